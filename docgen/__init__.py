@@ -1,0 +1,1 @@
+"""Fills the paper around an oral-surgery operation from one case record."""

@@ -1,0 +1,46 @@
+"""Why a leaf is refused > an error for Pydantic that carries the sentences, and never the value."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from difflib import get_close_matches
+from typing import LiteralString
+
+from pydantic_core import PydanticCustomError
+
+from docgen.problem import Message, say
+
+
+def fault(code: LiteralString, what: Message, fix: Message) -> PydanticCustomError:
+    """Make an error; `what` leaves %(path)s open, because a leaf does not know where it stands."""
+    return PydanticCustomError(code, code, {"what": what, "fix": fix})
+
+
+def about(message: Message, path: str) -> Message:
+    """Fill in the path that was left open."""
+    return replace(message, values=(*message.values, ("path", path)))
+
+
+def listed(words: Iterable[str]) -> str:
+    """Give code words as they stand in the record, with commas."""
+    return ", ".join(words)
+
+
+def nearest(word: str, choices: Iterable[str]) -> str | None:
+    """Find the choice that a misspelled word most likely meant; None if nothing is near."""
+    by_form = {_form(choice): choice for choice in choices}
+    found = get_close_matches(_form(word[:80]), by_form, n=1, cutoff=0.6)
+    return by_form[found[0]] if found else None
+
+
+def _form(word: str) -> str:
+    return word.strip().casefold().replace(" ", "_").replace("-", "_")
+
+
+def one_of(word: str, choices: tuple[str, ...]) -> Message:
+    """Tell which words are allowed, the likely one first."""
+    guess = nearest(word, choices)
+    if guess is None:
+        return say("write one of: %(choices)s", choices=listed(choices))
+    return say("did you mean %(guess)s? Allowed: %(choices)s", guess=guess, choices=listed(choices))

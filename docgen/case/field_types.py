@@ -1,0 +1,131 @@
+"""
+The words in which the models name their fields: one alias or function per type of the specification.
+
+Python cannot build an annotation at run time that a type checker can read, so the value's type stands beside the leaf:
+`Annotated[TextOr, a_line(NONE)]`.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time
+from decimal import Decimal
+from typing import Annotated, Any, TypeAlias
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from docgen.answer import Answer
+from docgen.case.leaf import Leaf
+from docgen.case.leaf_forms import CURRENCY
+from docgen.case.shapes import Group, Items
+
+NONE = Answer.NONE
+NA = Answer.NOT_APPLICABLE
+NK = Answer.NOT_KNOWN
+
+TextOr: TypeAlias = str | Answer | None
+DateOr: TypeAlias = date | Answer | None
+MomentOr: TypeAlias = datetime | Answer | None
+DecimalOr: TypeAlias = Decimal | Answer | None
+IntOr: TypeAlias = int | Answer | None
+
+YesNo: TypeAlias = Annotated[bool | None, Leaf("yn")]
+YesNoKnown: TypeAlias = Annotated[bool | Answer | None, Leaf("yn", frozenset({NK}))]
+YesNoApplicable: TypeAlias = Annotated[bool | Answer | None, Leaf("yn", frozenset({NA}))]
+YesNoAny: TypeAlias = Annotated[bool | Answer | None, Leaf("yn", frozenset({NA, NK}))]
+Line: TypeAlias = Annotated[str | None, Leaf("line")]
+Text: TypeAlias = Annotated[str | None, Leaf("text")]
+Name: TypeAlias = Annotated[str | None, Leaf("code")]
+Person: TypeAlias = Annotated[str | None, Leaf("id")]
+Day: TypeAlias = Annotated[date | None, Leaf("date")]
+Clock: TypeAlias = Annotated[time | None, Leaf("time")]
+Moment: TypeAlias = Annotated[datetime | None, Leaf("moment")]
+Tooth: TypeAlias = Annotated[str | None, Leaf("tooth")]
+Tongue: TypeAlias = Annotated[str | None, Leaf("language")]
+Currency: TypeAlias = Annotated[str | None, Leaf("code", pattern=CURRENCY)]
+Side: TypeAlias = Annotated[str | None, Leaf("code", codes=("left", "right"))]
+Jaw: TypeAlias = Annotated[str | None, Leaf("code", codes=("upper", "lower"))]
+
+
+def a_line(*answers: Answer) -> Leaf:
+    """One line that some words may answer."""
+    return Leaf("line", frozenset(answers))
+
+
+def a_text(*answers: Answer) -> Leaf:
+    """Text of many lines that some words may answer."""
+    return Leaf("text", frozenset(answers))
+
+
+def a_code(words: str, *answers: Answer) -> Leaf:
+    """A closed list of words, written with spaces between them; answer words are given apart."""
+    return Leaf("code", frozenset(answers), tuple(words.split()))
+
+
+def a_date(*answers: Answer) -> Leaf:
+    """A date that some words may answer."""
+    return Leaf("date", frozenset(answers))
+
+
+def a_moment(*answers: Answer) -> Leaf:
+    """A date with its time that some words may answer."""
+    return Leaf("moment", frozenset(answers))
+
+
+def an_id(*answers: Answer, also: str = "") -> Leaf:
+    """An id; `also` are words admitted beside it."""
+    return Leaf("id", frozenset(answers), tuple(also.split()))
+
+
+def a_language(*answers: Answer) -> Leaf:
+    """A language that some words may answer."""
+    return Leaf("language", frozenset(answers))
+
+
+def a_number(*answers: Answer, low: str = "0", high: str | None = None, above_low: bool = False) -> Leaf:
+    """A decimal number within its limits, which are accepted unless `above_low`."""
+    return Leaf("decimal", frozenset(answers), (), Decimal(low), None if high is None else Decimal(high), above_low)
+
+
+def a_positive(*answers: Answer) -> Leaf:
+    """A decimal number above 0."""
+    return a_number(*answers, above_low=True)
+
+
+def a_count(*answers: Answer, low: int = 0, high: int | None = None, also: str = "") -> Leaf:
+    """A whole number within its limits; `also` are words admitted beside it."""
+    limit = None if high is None else Decimal(high)
+    return Leaf("int", frozenset(answers), tuple(also.split()), Decimal(low), limit)
+
+
+def a_list(*answers: Answer, at_most: int | None = None) -> Items:
+    """A list that some words may answer."""
+    return Items(frozenset(answers), at_most)
+
+
+def a_group(*answers: Answer) -> Group:
+    """A group that some words may answer."""
+    return Group(frozenset(answers))
+
+
+class Recorded(BaseModel):
+    """A group of fields as it was recorded; nothing in it changes afterwards."""
+
+    model_config = ConfigDict(
+        frozen=True, strict=True, extra="forbid", hide_input_in_errors=True, defer_build=True, validate_by_name=False
+    )
+
+
+def recorded(description: str, who: str, example: str, written: str | None = None) -> Any:
+    """
+    Describe a leaf or a list; left out, it is None: not recorded.
+
+    `who` are the letters of the specification; `written` is its name in the record where Python keeps that word.
+    """
+    return Field(
+        default=None, description=description, examples=[example], alias=written, json_schema_extra={"x-who": who}
+    )
+
+
+def part(model: type[BaseModel], description: str, who: str) -> Any:
+    """Describe a group; left out, it is the group with nothing recorded in it."""
+    return Field(default_factory=model, description=description, json_schema_extra={"x-who": who})

@@ -1,0 +1,116 @@
+"""
+A kind, and a case opened with its facts and a language > the Document, or the fault of a template with its line.
+"""
+
+from __future__ import annotations
+
+import traceback
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from jinja2.exceptions import SecurityError, TemplateError, TemplateSyntaxError, UndefinedError
+
+from docgen.blocks import Document, Layout, Span
+from docgen.compose.filters import FILTERS
+from docgen.compose.furniture import Edition, furnish
+from docgen.compose.markup import MarkupFault, read_sections
+from docgen.compose.specials import sentences, specials
+from docgen.compose.tokens import Placed, Sentence
+from docgen.compose.view import TESTS, FactsView, Opened, TemplateFault, View
+from docgen.facts import Known
+from docgen.kinds import DocumentKind
+from docgen.kinds.lint import roots
+from docgen.kinds.template import BodyEnvironment, bare_environment
+from docgen.problem import Place, Problem, Refused, say
+
+
+def finalize(value: Any) -> str:
+    """Let only values, sentences and placed blocks through to the page."""
+    if isinstance(value, View | Sentence | Placed):
+        return str(value)
+    raise TemplateFault(f"a template prints a {type(value).__name__}, which is neither a value nor a sentence")
+
+
+@lru_cache(maxsize=8)
+def body_environment(folders: tuple[Path, ...]) -> BodyEnvironment:
+    """Make the environment for bodies, once for each list of folders."""
+    environment = bare_environment(folders, FILTERS)
+    environment.tests.update(TESTS)
+    environment.finalize = finalize
+    environment.globals.clear()
+    return environment
+
+
+@dataclass(frozen=True)
+class Composing:
+    """What compose needs beside the opened case."""
+
+    kind: DocumentKind
+    folders: tuple[Path, ...]
+    edition: Edition
+
+
+def compose(composing: Composing, opened: Opened) -> Document:
+    """
+    Compose one document.
+
+    Errors: Refused with template-broken or template-fault, if a template is at fault.
+    """
+    kind = composing.kind
+    environment = body_environment(composing.folders)
+    try:
+        text = environment.get_template(kind.body).render(_context(opened))
+        sections = read_sections(text, opened.tokens)
+    except (TemplateFault, MarkupFault, TemplateError, SecurityError) as error:
+        raise Refused([_fault(kind, error)]) from error
+    title = (Span(opened.language.text(kind.title)),)
+    large = opened.stated.get("large_print_wanted")
+    return Document(
+        title=title,
+        language=opened.language.name,
+        direction=opened.language.direction,
+        sections=sections,
+        furniture=furnish(kind, opened, composing.edition),
+        origin=composing.edition.origin(kind, opened),
+        layout=Layout(
+            large_print=kind.audience == "patient" and isinstance(large, Known) and large.value is True,
+            voice=kind.audience,
+        ),
+    )
+
+
+def _context(opened: Opened) -> dict[str, Any]:
+    case = {name: View(opened, opened.case.value(name), name, name) for name in sorted(roots() - {"settings"})}
+    settings = {"settings": View(opened, SettingsView(opened), "settings", "settings")}
+    return {**case, **settings, "facts": FactsView(opened), **sentences(opened), **specials(opened)}
+
+
+class SettingsView:
+    """The settings of the clinic, by dotted name, each with its default."""
+
+    def __init__(self, opened: Opened, prefix: str = "") -> None:
+        self._opened, self._prefix = opened, prefix
+
+    def __getattr__(self, name: str) -> Any:
+        if name.startswith("_"):
+            raise AttributeError(name)
+        dotted = f"{self._prefix}{name}"
+        value = self._opened.case.setting(dotted)
+        return value if value is not None else SettingsView(self._opened, f"{dotted}.")
+
+
+def _fault(kind: DocumentKind, error: Exception) -> Problem:
+    """Name the template and line an error came from."""
+    file, line = f"templates/{kind.body}", 1
+    if isinstance(error, TemplateSyntaxError):
+        file, line = f"templates/{error.name or kind.body}", error.lineno
+    else:
+        for frame in traceback.extract_tb(error.__traceback__):
+            if frame.filename.endswith(".j2"):
+                file, line = f"templates/{'/'.join(Path(frame.filename).parts[-2:])}", frame.lineno or 1
+    why = str(error) if isinstance(error, TemplateFault | TemplateError | MarkupFault | UndefinedError) else ""
+    return Problem("template-fault", "", say("the template cannot be filled: %(why)s", why=why.replace("%", "%%")),
+                   say("mend the template at this line, or put back the shipped one"), Place(file, line, 1))  # fmt: skip
+

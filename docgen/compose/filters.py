@@ -1,0 +1,147 @@
+"""The filters a template may use: other ways to print a value, and the item that an identifier names."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date, datetime
+from typing import Any
+
+from docgen.answer import Answer
+from docgen.blocks import Span
+from docgen.clinical.teeth import to_fdi
+from docgen.compose.show import said, show, tooth_in_full, tooth_phrase
+from docgen.compose.tokens import Placed, Sentence
+from docgen.compose.view import Opened, TemplateFault, View
+from docgen.facts import Known
+from docgen.kinds.template import PARENT_TEXT
+
+
+def _kept(view: View, text: str) -> Sentence:
+    """Keep a printed form as a token."""
+    return Sentence(view._opened.tokens.keep_span(Span(text, isolated=True, path=view._path)))
+
+
+def _fdi(view: View) -> str:
+    """Give the FDI number of a tooth: a field in the declared notation, or a fact that is FDI already."""
+    notation = view._opened.case.fields.record.tooth_notation
+    is_field = bool(view._path) and view._path[0] not in ".["
+    return to_fdi(view._raw, notation) if is_field and notation else str(view._raw)
+
+
+def tooth_words(view: View) -> Sentence:
+    """Name a tooth in words alone, where its notations stand beside it."""
+    return _kept(view, tooth_phrase(view._opened, _fdi(view)))
+
+
+def tooth_full(view: View) -> Sentence:
+    """Name a tooth in words and two labelled notations."""
+    return _kept(view, tooth_in_full(view._opened, _fdi(view)))
+
+
+def teeth_listed(view: View) -> Sentence:
+    """Join several teeth, each in words and two notations."""
+    names = [tooth_in_full(view._opened, _fdi(item)) for item in view]
+    return _kept(view, view._opened.language.listing(names))
+
+
+def listed(view: View) -> Sentence:
+    """Join the items of a list as the language does; the word for "none" if there are none."""
+    if not isinstance(view._raw, tuple) or not view._raw:
+        return _kept(view, show(view).text)
+    return _kept(view, view._opened.language.listing([show(item).text for item in view]))
+
+
+def _moment(view: View) -> datetime | date:
+    if not isinstance(view._raw, datetime | date):
+        raise TemplateFault(f"{view._pattern} is printed as a date, but it is none")
+    return view._raw
+
+
+def day(view: View) -> Sentence:
+    """Print the day of a date or moment."""
+    moment = _moment(view)
+    return _kept(view, view._opened.language.date(moment.date() if isinstance(moment, datetime) else moment))
+
+
+def weekday(view: View) -> Sentence:
+    """Print the day with its weekday."""
+    moment = _moment(view)
+    when = moment.date() if isinstance(moment, datetime) else moment
+    return _kept(view, view._opened.language.date(when, weekday=True))
+
+
+def clock(view: View) -> Sentence:
+    """Print the clock time of a moment."""
+    moment = _moment(view)
+    if not isinstance(moment, datetime):
+        raise TemplateFault(f"{view._pattern} has no clock time")
+    return _kept(view, view._opened.language.time(moment))
+
+
+def in_voice(view: View, voice: str) -> Sentence:
+    """Print a code in the voice named, whatever the voice of the document."""
+    opened = view._opened
+    words = said(opened, opened.words.group_of(view._pattern), str(view._raw), voice)
+    if words is None:
+        raise TemplateFault(f"the code at {view._pattern} has no words in the voice {voice}")
+    return _kept(view, words)
+
+
+def in_group(view: View, group: str) -> Sentence:
+    """Print a code with the words of a group of its own."""
+    words = said(view._opened, group, str(view._raw))
+    if words is None:
+        raise TemplateFault(f"{view._pattern} has no words in the group {group}")
+    return _kept(view, words)
+
+
+def in_question(view: View) -> Iterator[View]:
+    """Keep the items of a list whose tooth is one the document is about."""
+    result = view._opened.stated.get("teeth_in_question")
+    asked = result.value if isinstance(result, Known) else ()
+    for item in view:
+        if _fdi(item.tooth) in asked:
+            yield item
+
+
+def person(view: View) -> View:
+    """Find the practitioner an id names."""
+    return _find(view, "practitioners", "id", view._raw)
+
+
+def tooth_item(view: View) -> View:
+    """Find the tooth item of a tooth number."""
+    opened = view._opened
+    wanted = _fdi(view)
+    for item in View(opened, opened.case.value("teeth"), "teeth", "teeth"):
+        if _fdi(item.tooth) == wanted:
+            return item
+    return View(opened, None, "teeth", "teeth[]")
+
+
+def _find(view: View, group: str, key: str, wanted: Any) -> View:
+    opened = view._opened
+    items = opened.case.value(group)
+    if not isinstance(wanted, Answer) and isinstance(items, tuple):
+        for item in View(opened, items, group, group):
+            if getattr(item, key)._raw == wanted:
+                return item
+    return View(opened, None, group, f"{group}[]")
+
+
+FILTERS: dict[str, Callable[..., Any]] = {
+    "tooth_words": tooth_words,
+    "tooth_full": tooth_full,
+    "teeth_listed": teeth_listed,
+    "listed": listed,
+    "day": day,
+    "weekday": weekday,
+    "clock": clock,
+    "in_voice": in_voice,
+    "in_group": in_group,
+    "in_question": in_question,
+    "person": person,
+    "tooth_item": tooth_item,
+    PARENT_TEXT: Placed,
+}
+"""Filters by the name a template uses."""

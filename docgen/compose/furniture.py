@@ -1,0 +1,107 @@
+"""A kind and an opened case > what stands on every page, and where the document came from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from docgen.answer import Answer
+from docgen.blocks import Furniture, Origin, Span, Words
+from docgen.compose.show import free_text
+from docgen.compose.view import Opened
+from docgen.kinds import DocumentKind
+
+
+@dataclass(frozen=True)
+class Edition:
+    """What the program, its tables and the clinic's approvals add to a document."""
+
+    program: str
+    tables: tuple[str, ...]
+    """Each "name edition"."""
+    settings: tuple[tuple[str, str], ...]
+    """Settings that a fact of this document used."""
+
+    def origin(self, kind: DocumentKind, opened: Opened) -> Origin:
+        """Say where the document comes from."""
+        return Origin(
+            kind=kind.name,
+            version=kind.version,
+            language=opened.language.name,
+            copy=opened.request.copy,
+            record=str(opened.case.value("record.id")),
+            case_digest=opened.case.digest,
+            template_digest=kind.digest,
+            editions=self.tables,
+            settings=self.settings,
+            program=self.program,
+            issued_on=opened.request.issued_on.isoformat(),
+        )
+
+
+def text_is_approved(kind: DocumentKind, opened: Opened) -> bool:
+    """True if the clinic approved this very text of the kind; any change of it lapses the approval."""
+    wanted = f"text.{kind.name}"
+    return any(a.what == wanted and a.digest == kind.digest for a in opened.case.approvals)
+
+
+def furnish(kind: DocumentKind, opened: Opened, edition: Edition) -> Furniture:
+    """Fill head, foot and state marks."""
+    clinic = opened.case.value
+    contact = [*_lines(clinic("clinic.address")), *_lines((clinic("clinic.phone"),))]
+    name = " ".join(str(v) for v in (clinic("patient.given_names"), clinic("patient.family_name")) if v is not None)
+    person = (
+        (free_text(opened, name, "patient.family_name"),),
+        _labelled(opened, "born %(date)s", "patient.birth_date", "date"),
+        _labelled(opened, "number %(number)s", "patient.identifier", "number"),
+    )
+    return Furniture(
+        clinic=(free_text(opened, str(clinic("clinic.name")), "clinic.name"),),
+        contact=(free_text(opened, ", ".join(contact), "clinic.address"),),
+        person=tuple(words for words in person if words),
+        marks=_marks(kind, opened),
+        foot=_foot(kind, opened, edition),
+        page=opened.language.text("Page {page} of {pages}"),
+    )
+
+
+def _lines(values: object) -> list[str]:
+    return [str(v) for v in values if v is not None and not isinstance(v, Answer)] if isinstance(values, tuple) else []
+
+
+def _labelled(opened: Opened, msgid: str, path: str, name: str) -> Words:
+    value = opened.case.value(path)
+    if value is None:
+        return ()
+    shown = opened.language.date(value) if name == "date" else str(value)
+    before, after = opened.language.text(msgid).split(f"%({name})s")
+    parts = (Span(before), Span(shown, isolated=True, path=path), Span(after))
+    return tuple(span for span in parts if span.text)
+
+
+def _marks(kind: DocumentKind, opened: Opened) -> tuple[str, ...]:
+    """Give the state marks in their order: sample, draft, unsigned."""
+    text = opened.language.text
+    marks = [text("SAMPLE")] if opened.case.value("record.sample") is True else []
+    if not text_is_approved(kind, opened):
+        marks.append(text("DRAFT"))
+    signed = [opened.case.value(path) for path in kind.signed_at]
+    if kind.signed_at and not any(v is not None and not isinstance(v, Answer) for v in signed):
+        marks.append(text("UNSIGNED COPY"))
+    return tuple(marks)
+
+
+def _foot(kind: DocumentKind, opened: Opened, edition: Edition) -> tuple[Words, ...]:
+    text, language = opened.language.text, opened.language
+    first = text("Record %(record)s, %(kind)s version %(version)s, tables of figures %(tables)s") % {
+        "record": opened.case.value("record.id"),
+        "kind": text(kind.title),
+        "version": kind.version,
+        "tables": ", ".join(edition.tables) or text("none"),
+    }
+    copies = {"patient": text("Patient's copy"), "clinic": text("Clinic's copy")}
+    second = text("Not issued. Made on %(date)s") % {"date": language.date(opened.request.issued_on)}
+    lines = [first, f"{second}. {copies[opened.request.copy]}." if opened.request.copy in copies else f"{second}."]
+    if kind.foot_caution:
+        lines.insert(0, text(kind.foot_caution))
+    return tuple((Span(line),) for line in lines)
+

@@ -1,0 +1,162 @@
+"""
+Markdown with tokens > sections of blocks.
+
+The subset: headings, paragraphs, lists one level deep, tables, bold, italic. Everything else prints to the letter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from markdown_it import MarkdownIt
+from markdown_it.tree import SyntaxTreeNode
+
+from docgen.blocks import Block, Heading, Items, Paragraph, Section, Span, Table, Words
+from docgen.compose.tokens import Tokens
+from docgen.kinds.template import SECTION_END, SECTION_NAMED, SECTION_START
+
+_READER = MarkdownIt("zero").enable(["heading", "list", "table", "emphasis", "newline"])
+
+
+class MarkupFault(Exception):
+    """The text of a template has a shape the subset does not know; carries its line."""
+
+    def __init__(self, what: str, line: int) -> None:
+        super().__init__(what)
+        self.what, self.line = what, line
+
+
+@dataclass(frozen=True)
+class _Style:
+    bold: bool = False
+    italic: bool = False
+
+
+def read_blocks(text: str, tokens: Tokens) -> tuple[Block, ...]:
+    """Read Markdown into blocks; a paragraph that is one block token becomes that block."""
+    tree = SyntaxTreeNode(_READER.parse(text))
+    return tuple(block for node in tree.children for block in _block(node, tokens))
+
+
+def read_sections(text: str, tokens: Tokens) -> tuple[Section, ...]:
+    """Read a whole body: each marked block is a section, its first level-2 heading the section's heading."""
+    sections: list[Section] = []
+    name, parts = "", []
+    depth = 0
+    for line in text.split("\n"):
+        if line.startswith(SECTION_START):
+            depth += 1
+            if depth == 1:
+                _close(sections, name, parts, tokens)
+                name, parts = line[1:].partition(SECTION_NAMED)[0], []
+        elif line.startswith(SECTION_END):
+            depth -= 1
+            if depth == 0:
+                _close(sections, name, parts, tokens)
+                name, parts = "", []
+        else:
+            parts.append(line)
+    _close(sections, name, parts, tokens)
+    return tuple(sections)
+
+
+def _close(sections: list[Section], name: str, lines: list[str], tokens: Tokens) -> None:
+    blocks = list(read_blocks("\n".join(lines), tokens))
+    heading: Words = ()
+    if blocks and isinstance(blocks[0], Heading) and blocks[0].level == 2:
+        heading = blocks[0].words
+        del blocks[0]
+    if blocks or heading:
+        sections.append(Section(name.replace("_", " "), heading, tuple(blocks)))
+
+
+def _block(node: SyntaxTreeNode, tokens: Tokens) -> Iterator[Block]:
+    line = (node.map or (0, 0))[0] + 1
+    if node.type == "heading":
+        yield Heading(int(node.tag[1:]), _words(node, tokens))
+    elif node.type == "paragraph":
+        yield from _paragraph(node, tokens)
+    elif node.type in ("bullet_list", "ordered_list"):
+        yield Items(tuple(_item(item, tokens, line) for item in node.children), node.type == "ordered_list")
+    elif node.type == "table":
+        yield _table(node, tokens)
+    else:
+        raise MarkupFault(node.type, line)
+
+
+def _paragraph(node: SyntaxTreeNode, tokens: Tokens) -> Iterator[Block]:
+    text = node.children[0].content
+    placed = [tokens.block(part) for part in text.split("\n")]
+    if placed and all(placed):
+        yield from (block for block in placed if block)
+    else:
+        yield Paragraph(_words(node, tokens))
+
+
+def _item(node: SyntaxTreeNode, tokens: Tokens, line: int) -> Words:
+    if len(node.children) != 1 or node.children[0].type != "paragraph":
+        raise MarkupFault("a list item holds one paragraph", line)
+    return _words(node.children[0], tokens)
+
+
+def _table(node: SyntaxTreeNode, tokens: Tokens) -> Table:
+    head = node.children[0].children[0]
+    body = node.children[1].children if len(node.children) > 1 else []
+    numeric = tuple(i for i, cell in enumerate(head.children) if "right" in str(cell.attrs.get("style", "")))
+    return Table(
+        header=tuple(_words(cell, tokens) for cell in head.children),
+        rows=tuple(tuple(_words(cell, tokens) for cell in row.children) for row in body),
+        numeric=numeric,
+    )
+
+
+def _words(node: SyntaxTreeNode, tokens: Tokens) -> Words:
+    spans: list[Span] = []
+    for child in node.children:
+        if child.type == "inline":
+            for inner in child.children:
+                spans += _inline(inner, _Style(), tokens)
+    return _joined(spans)
+
+
+def _inline(node: SyntaxTreeNode, style: _Style, tokens: Tokens) -> list[Span]:
+    if node.type == "text":
+        return _text_spans(node.content, style, tokens)
+    if node.type in ("softbreak", "hardbreak"):
+        return [Span(" ", style.bold, style.italic)]
+    if node.type in ("strong", "em"):
+        inner = _Style(style.bold or node.type == "strong", style.italic or node.type == "em")
+        return [span for child in node.children for span in _inline(child, inner, tokens)]
+    raise MarkupFault(node.type, 1)
+
+
+def _text_spans(text: str, style: _Style, tokens: Tokens) -> list[Span]:
+    spans: list[Span] = []
+    plain = ""
+    for character in text:
+        value = tokens.span(character)
+        if value is None:
+            plain += character
+            continue
+        if plain:
+            spans.append(Span(plain, style.bold, style.italic))
+            plain = ""
+        spans.append(Span(value.text, value.bold or style.bold, style.italic, value.language, value.isolated, value.path))
+    return [*spans, Span(plain, style.bold, style.italic)] if plain else spans
+
+
+def _joined(spans: list[Span]) -> Words:
+    """Join neighbors that print alike and belong to no field."""
+    out: list[Span] = []
+    for span in spans:
+        last = out[-1] if out else None
+        if last and not last.path and not span.path and (last.bold, last.italic, last.language, last.isolated) == (
+            span.bold, span.italic, span.language, span.isolated):  # fmt: skip
+            out[-1] = Span(last.text + span.text, span.bold, span.italic, span.language, span.isolated)
+        else:
+            out.append(span)
+    return tuple(out)
+
+
+__all__ = ["MarkupFault", "read_blocks", "read_sections"]

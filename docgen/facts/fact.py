@@ -1,0 +1,149 @@
+"""What a fact is: a name, what it needs, and a function; its result is Known with sources, or Unknown with needs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from docgen.answer import Answer
+from docgen.case import Case
+from docgen.clinical import Tables
+
+
+@dataclass(frozen=True)
+class Request:
+    """What is asked for: one document, in one copy and language, on one day."""
+
+    kind: str
+    copy: str
+    """patient, clinic, or empty."""
+    language: str
+    issued_on: date
+    dated: bool = True
+    teeth_lists: tuple[str, ...] = ("plan.procedures", "referral.teeth")
+    """Where the teeth of the document stand: the first list that is recorded."""
+    reference_paths: tuple[str, ...] = ("consent.confirmed_at", "consent.first_talk_on")
+    """The day on which age and history are judged: the first that is recorded."""
+
+
+@dataclass(frozen=True)
+class Known:
+    """A value that could be computed."""
+
+    value: Any
+    sources: tuple[str, ...] = ()
+    """Source keys, or the tag of a rule without one (design, cp, field)."""
+    working: str = ""
+    """The arithmetic, as figures and keys, for the clinician's check."""
+
+
+@dataclass(frozen=True)
+class Unknown:
+    """A value that could not be computed; it is never False."""
+
+    needs: tuple[str, ...]
+    """Paths that would settle it."""
+    asked: bool = False
+    """True if somebody was asked and could not say."""
+    assumed: Any = None
+    """What rules act on instead, where the specification names it; None: nothing may be assumed."""
+
+
+Result = Known | Unknown
+
+
+class NeedMissing(Exception):
+    """A fact's function came upon a need nobody has recorded."""
+
+    def __init__(self, needs: tuple[str, ...], *, asked: bool = False) -> None:
+        super().__init__(", ".join(needs))
+        self.needs, self.asked = needs, asked
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One row of the ordered list."""
+
+    name: str
+    needs: tuple[str, ...]
+    """Path patterns and names of facts above; the function sees nothing else."""
+    function: Callable[[Reading], Any]
+    """Gives the value, or a Known if it has sources or working of its own."""
+    sources: tuple[str, ...]
+    assumed: Any = None
+    says: str = ""
+    """What the fact states, for people."""
+
+
+@dataclass
+class Reading:
+    """What a fact's function may look at: the case, the request, the tables and the facts above it."""
+
+    case: Case
+    request: Request
+    tables: Tables
+    stated: Mapping[str, Result]
+    needs: tuple[str, ...] = ()
+    used_settings: set[str] = field(default_factory=set)
+
+    def value(self, path: str) -> Any:
+        """Give a field's value, an answer word included; None if it is not recorded."""
+        return self.case.value(path)
+
+    def need(self, path: str) -> Any:
+        """
+        Give a field's value.
+
+        Errors: NeedMissing, if it is not recorded or not known.
+        """
+        value = self.case.value(path)
+        if value is None or value is Answer.NOT_KNOWN:
+            raise NeedMissing((path,), asked=value is Answer.NOT_KNOWN)
+        return value
+
+    def fact(self, name: str) -> Any:
+        """
+        Give the value of a fact above, or what is assumed in its place.
+
+        Errors: NeedMissing, if it is unknown and nothing may be assumed.
+        """
+        result = self.stated[name]
+        if isinstance(result, Known):
+            return result.value
+        if result.assumed is not None:
+            return result.assumed
+        raise NeedMissing(result.needs, asked=result.asked)
+
+    def known(self, name: str) -> Any:
+        """Give the value of a fact above, or None if it is unknown; nothing is assumed."""
+        result = self.stated[name]
+        return result.value if isinstance(result, Known) else None
+
+    def setting(self, name: str) -> str:
+        """
+        Give a setting of the clinic, its default if nobody set it.
+
+        Errors: NeedMissing, for a required setting that is missing.
+        """
+        value = self.case.setting(name)
+        if value is None:
+            raise NeedMissing((f"settings.{name}",))
+        self.used_settings.add(name)
+        return str(value)
+
+    def moment(self, path: str) -> datetime:
+        """Give a recorded moment in the clinic's time zone."""
+        value: datetime = self.need(path)
+        return value.replace(tzinfo=ZoneInfo(self.need("clinic.time_zone")))
+
+
+def state(fact: Fact, reading: Reading) -> Result:
+    """Compute one fact; a missing need makes it Unknown, and nothing else does."""
+    try:
+        value = fact.function(reading)
+    except NeedMissing as missing:
+        return Unknown(missing.needs, missing.asked, fact.assumed)
+    return value if isinstance(value, Known | Unknown) else Known(value, fact.sources)

@@ -1,0 +1,261 @@
+"""Tooth items, numbers and settings > facts of teeth: names, classes, position, difficulty (specification 3.2)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from docgen.answer import Answer
+from docgen.clinical.position import (
+    NOT_SCORABLE,
+    kim_band,
+    kim_total,
+    pederson_band,
+    pederson_bands,
+    pederson_total,
+    root_timing,
+    winter_class,
+    yuasa_flag,
+)
+from docgen.clinical.teeth import NotATooth, to_fdi, tooth_class, tooth_jaw, tooth_side
+from docgen.facts.fact import Fact, NeedMissing, Reading
+
+TOOTH_PATHS = (
+    "referral.teeth", "plan.procedures[].tooth", "operation.procedures[].tooth", "consent.teeth", "teeth[].tooth",
+)  # fmt: skip
+"""Every place where a tooth number stands for a decision or a finding."""
+
+ANGLE_NAMES = {"vertical": "vertical", "mesioangular": "mesioangular", "horizontal": "horizontal",
+               "distoangular": "distoangular", "transverse": "transverse", "other": "other"}  # fmt: skip
+
+
+def _tooth_fdi(reading: Reading) -> dict[str, str]:
+    """Give the FDI number for each number as written; a number that is no tooth is left to gate 3."""
+    notation = reading.need("record.tooth_notation")
+    found: dict[str, str] = {}
+    for written in _written(reading):
+        try:
+            found[written] = to_fdi(written, notation)
+        except NotATooth:
+            continue
+    return found
+
+
+def _written(reading: Reading) -> Iterator[str]:
+    for pattern in TOOTH_PATHS:
+        for path in reading.case.expand(pattern) if "[]" in pattern else (pattern,):
+            value = reading.value(path)
+            if isinstance(value, str):
+                yield value
+            elif isinstance(value, tuple):
+                yield from value
+    images = reading.value("imaging")
+    for image in images if isinstance(images, tuple) else ():
+        yield from image.teeth if isinstance(image.teeth, tuple) else ()
+
+
+@dataclass(frozen=True)
+class ToothItem:
+    """One tooth the document is about, and where its findings stand."""
+
+    fdi: str
+    path: str
+    """Of the tooth item; empty if there is none."""
+
+
+def tooth_items(reading: Reading) -> tuple[ToothItem, ...]:
+    """List the teeth in question with their items, in FDI order."""
+    fdi = reading.fact("tooth_fdi")
+    paths = {fdi.get(str(reading.value(f"{path}.tooth"))): path for path in reading.case.expand("teeth[]")}
+    return tuple(ToothItem(tooth, paths.get(tooth, "")) for tooth in reading.fact("teeth_in_question"))
+
+
+def per_tooth(function: Callable[[Reading, ToothItem], Any], *classes: str) -> Callable[[Reading], dict[str, Any]]:
+    """
+    Make a fact of one value for each tooth in question; other classes are not applicable.
+
+    Errors: NeedMissing with the needs of every tooth that lacks one.
+    """
+
+    def stated(reading: Reading) -> dict[str, Any]:
+        values: dict[str, Any] = {}
+        needs: list[str] = []
+        asked = True
+        for item in tooth_items(reading):
+            if classes and tooth_class(item.fdi) not in classes:
+                values[item.fdi] = Answer.NOT_APPLICABLE
+                continue
+            if not item.path:
+                needs.append("teeth")
+                continue
+            try:
+                values[item.fdi] = function(reading, item)
+            except NeedMissing as missing:
+                needs += missing.needs
+                asked = asked and missing.asked
+        if needs:
+            raise NeedMissing(tuple(dict.fromkeys(needs)), asked=asked)
+        return values
+
+    return stated
+
+
+def _classes(function: Callable[[str], str]) -> Callable[[Reading], dict[str, str]]:
+    return lambda reading: {tooth: function(tooth) for tooth in sorted(set(reading.fact("tooth_fdi").values()))}
+
+
+def _any_class(*classes: str) -> Callable[[Reading], bool]:
+    return lambda reading: any(reading.fact("tooth_class")[t] in classes for t in reading.fact("teeth_in_question"))
+
+
+def _winter(reading: Reading, item: ToothItem) -> str:
+    degrees = reading.value(f"{item.path}.angle_degrees")
+    if degrees is not None and not isinstance(degrees, Answer):
+        return winter_class(Fraction(degrees), int(reading.setting("difficulty.other_from")))
+    recorded = reading.value(f"{item.path}.angle_class")
+    if isinstance(recorded, str):
+        return ANGLE_NAMES[recorded]
+    raise NeedMissing((f"{item.path}.angle_degrees",), asked=degrees is Answer.NOT_KNOWN)
+
+
+def _pederson(reading: Reading, item: ToothItem) -> int | str:
+    winter = reading.fact("winter_class")[item.fdi]
+    depth, ramus = reading.need(f"{item.path}.depth"), reading.need(f"{item.path}.ramus")
+    if winter == "other" or isinstance(ramus, Answer):
+        return NOT_SCORABLE
+    return pederson_total(item.fdi, winter, depth, ramus, reading.tables)
+
+
+@dataclass(frozen=True)
+class Bands:
+    """The band of a total, and what both band sets call it."""
+
+    band: str
+    band_set: str
+    p8: str
+    p7: str
+    sets_differ: bool
+
+
+def _pederson_band(reading: Reading, item: ToothItem) -> Bands | str:
+    total = reading.fact("pederson_total")[item.fdi]
+    if total == NOT_SCORABLE:
+        return NOT_SCORABLE
+    chosen = reading.setting("difficulty.band_set")
+    both = pederson_bands(total, reading.tables)
+    return Bands(pederson_band(total, chosen, reading.tables), chosen, both["p8"], both["p7"], both["p8"] != both["p7"])
+
+
+def _kim(reading: Reading, item: ToothItem) -> Any:
+    kim = reading.value(f"{item.path}.kim")
+    if reading.value(f"{item.path}.eruption") != "fully_impacted" or isinstance(kim, Answer):
+        return Answer.NOT_APPLICABLE
+    if not getattr(kim, "model_fields_set", None):
+        return Answer.NOT_APPLICABLE
+    winter = reading.fact("winter_class")[item.fdi]
+    level, ratio = reading.need(f"{item.path}.kim.level"), reading.need(f"{item.path}.kim.space_ratio")
+    return kim_total(item.fdi, winter, level, Fraction(ratio), bool(reading.value(f"{item.path}.kim.reverse")),
+                     reading.tables)  # fmt: skip
+
+
+def _kim_band(reading: Reading, item: ToothItem) -> Any:
+    total = reading.fact("kim_total")[item.fdi]
+    return kim_band(total, reading.tables) if isinstance(total, int) else total
+
+
+def _yuasa(reading: Reading, item: ToothItem) -> bool:
+    answers = [reading.value(f"{item.path}.{name}") for name in ("depth", "ramus", "root_shape")]
+    depth, ramus, shapes = (None if isinstance(a, Answer) else a for a in answers)
+    flag = yuasa_flag(depth, ramus, shapes)
+    if flag is None:
+        lacking = [n for n, a in zip(("depth", "ramus", "root_shape"), (depth, ramus, shapes), strict=True) if a is None]
+        raise NeedMissing(tuple(f"{item.path}.{name}" for name in lacking))
+    return flag
+
+
+def _root_timing(reading: Reading, item: ToothItem) -> Any:
+    fraction, apex = reading.value(f"{item.path}.root_fraction"), reading.value(f"{item.path}.apex")
+    timing = root_timing(
+        None if fraction is None or isinstance(fraction, Answer) else Fraction(fraction),
+        None if isinstance(apex, Answer) else apex,
+    )
+    if timing is None:
+        raise NeedMissing((f"{item.path}.root_fraction",), asked=fraction is Answer.NOT_KNOWN)
+    return timing
+
+
+def _canal_at_risk(reading: Reading, item: ToothItem) -> bool:
+    """Any part yes settles it; else a part nobody knows leaves it open (rule 7 of 1.2)."""
+    canal = f"{item.path}.canal"
+    relation, signs = reading.value(f"{canal}.relation"), reading.value(f"{canal}.film_signs")
+    position, contact = reading.value(f"{canal}.ct_position"), reading.value(f"{canal}.ct_contact")
+    if relation == "overlapping" or contact is True or position in ("lingual", "between_roots"):
+        return True
+    if isinstance(signs, tuple) and signs:
+        return True
+    parts = ((relation, f"{canal}.relation"), (signs, f"{canal}.film_signs"))
+    unknown = [path for value, path in parts if value is None or value is Answer.NOT_KNOWN]
+    if unknown:
+        raise NeedMissing(tuple(unknown), asked=Answer.NOT_KNOWN in (relation, signs))
+    return False
+
+
+def _film_sign_strong(reading: Reading, item: ToothItem) -> bool:
+    signs = reading.need(f"{item.path}.canal.film_signs")
+    return not {"canal_diversion", "white_line_lost", "root_darkening"}.isdisjoint(signs)
+
+
+def _sinus_at_risk(reading: Reading) -> dict[str, bool]:
+    found: dict[str, bool] = {}
+    for item in tooth_items(reading):
+        upper = tooth_class(item.fdi) in ("upper_third", "upper_posterior")
+        clear = bool(item.path) and reading.value(f"{item.path}.sinus.relation") == "clear"
+        erupted = bool(item.path) and reading.value(f"{item.path}.eruption") == "erupted"
+        found[item.fdi] = upper and not (clear and erupted)
+    return found
+
+
+def _any_tooth(name: str) -> Callable[[Reading], bool]:
+    """Make the yes/no of a per-tooth fact over all teeth in question."""
+    return lambda reading: any(v is True for v in reading.fact(name).values())
+
+
+CANAL = ("teeth[].canal.relation", "teeth[].canal.film_signs", "teeth[].canal.ct_position", "teeth[].canal.ct_contact")
+ALL_LOWER = "lower_third"
+UPPER = ("upper_third", "upper_posterior")
+
+NUMBERS = (
+    Fact("tooth_fdi", ("record.tooth_notation", *TOOTH_PATHS), _tooth_fdi, ("FDI-W", "FDI-SSD")),
+    Fact("tooth_side", ("tooth_fdi",), _classes(tooth_side), ("FDI-W",)),
+    Fact("tooth_jaw", ("tooth_fdi",), _classes(tooth_jaw), ("FDI-W",)),
+    Fact("tooth_class", ("tooth_fdi",), _classes(tooth_class), ("FDI-W",)),
+)
+
+TEETH = (
+    Fact("lower_third_planned", ("teeth_in_question", "tooth_class"), _any_class("lower_third"), ("design",)),
+    Fact("third_molar_planned", ("teeth_in_question", "tooth_class"), _any_class("lower_third", "upper_third"),
+         ("design",)),
+    Fact("upper_posterior_planned", ("teeth_in_question", "tooth_class"), _any_class(*UPPER), ("design",)),
+    Fact("several_teeth_planned", ("teeth_in_question",), lambda r: len(r.fact("teeth_in_question")) > 1, ("design",)),
+    Fact("winter_class", ("teeth[].angle_degrees", "teeth[].angle_class", "settings.difficulty.other_from"),
+         per_tooth(_winter, "lower_third", "upper_third"), ("IJD21", "SCIN")),
+    Fact("pederson_total", ("winter_class", "teeth[].depth", "teeth[].ramus"), per_tooth(_pederson, ALL_LOWER),
+         ("PDI18",)),
+    Fact("pederson_band", ("pederson_total", "settings.difficulty.band_set"), per_tooth(_pederson_band, ALL_LOWER),
+         ("PDI18", "DPOCK")),
+    Fact("kim_total", ("winter_class", "teeth[].kim"), per_tooth(_kim, ALL_LOWER), ("KIM19", "JCM21")),
+    Fact("kim_band", ("kim_total",), per_tooth(_kim_band, ALL_LOWER), ("KIM19",)),
+    Fact("yuasa_flag", ("teeth[].depth", "teeth[].ramus", "teeth[].root_shape"), per_tooth(_yuasa, ALL_LOWER),
+         ("DT17",)),
+    Fact("root_timing", ("teeth[].root_fraction", "teeth[].apex"), per_tooth(_root_timing),
+         ("cp", "AAOMS14", "FACT")),
+    Fact("canal_at_risk", CANAL, per_tooth(_canal_at_risk, ALL_LOWER), ("ATIEH10", "SU17")),
+    Fact("canal_at_risk_anywhere", ("canal_at_risk",), _any_tooth("canal_at_risk"), ("ATIEH10", "SU17")),
+    Fact("film_sign_strong", ("teeth[].canal.film_signs",), per_tooth(_film_sign_strong, ALL_LOWER), ("EBD17",)),
+    Fact("sinus_at_risk", ("teeth[].sinus.relation", "teeth[].eruption"), _sinus_at_risk, ("ROTH07", "HASEG16")),
+    Fact("sinus_at_risk_anywhere", ("sinus_at_risk",), _any_tooth("sinus_at_risk"), ("ROTH07", "HASEG16"), True),
+)
+
+

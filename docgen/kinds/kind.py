@@ -1,0 +1,98 @@
+"""What a kind of document asks for and reads, as frozen data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from docgen.facts import Request
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One fact, or one field equal to one value; anything harder becomes a fact."""
+
+    name: str
+    """A fact, or the path of a field (it has a dot)."""
+    value: str = "yes"
+
+    @property
+    def is_field(self) -> bool:
+        """True if the condition looks at a field of the case."""
+        return "." in self.name
+
+
+@dataclass(frozen=True)
+class Requirement:
+    """What must be recorded, and the sentence a receptionist reads when it is not."""
+
+    fields: tuple[str, ...]
+    """Path patterns; all of them, or one of them if `any_of`."""
+    because: str
+    when: Condition | None = None
+    any_of: bool = False
+    line: int = 0
+    """Where it stands in kind.yaml."""
+
+
+@dataclass(frozen=True)
+class OwnField:
+    """A field a clinic adds for its kind; it lies in the case under `own.<kind>`."""
+
+    name: str
+    type: str
+    """yn, line, text, date, int, decimal or code."""
+    label: str
+    codes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Undated:
+    """What the version without clock times reads instead."""
+
+    moment: str
+    teeth: tuple[str, ...]
+    reference_day: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class DocumentKind:
+    """A kind of document, as its folder describes it."""
+
+    name: str
+    title: str
+    version: str
+    audience: str
+    """patient or staff: the voice of text and page."""
+    moment: str
+    """The field whose answer says that the moment of this kind has come."""
+    requires: tuple[Requirement, ...]
+    optional: tuple[str, ...]
+    facts: tuple[str, ...]
+    own_fields: tuple[OwnField, ...]
+    folder: Path
+    body: str
+    """Name of the template for the loader."""
+    digest: str
+    """Of kind.yaml, body and everything the body extends or includes."""
+    copies: tuple[str, ...] = ()
+    signed_at: tuple[str, ...] = ()
+    """Fields that hold the moment of signing; empty for a kind that is not signed."""
+    foot_caution: str = ""
+    """A caution that opens the foot of every page."""
+    teeth: tuple[str, ...] = ("plan.procedures", "referral.teeth")
+    """Lists that say which teeth the document is about; the first that is recorded."""
+    reference_day: tuple[str, ...] = ("consent.confirmed_at", "consent.first_talk_on")
+    """Fields that give the day on which age is judged; the first that is recorded."""
+    undated: Undated | None = None
+    """The version without clock times, which goes out earlier."""
+
+    def moment_for(self, *, dated: bool) -> str:
+        """Name the field that says the moment has come."""
+        return self.undated.moment if self.undated and not dated else self.moment
+
+    def request(self, copy: str, language: str, issued_on: date, *, dated: bool = True) -> Request:
+        """Ask for one document of this kind."""
+        source = self.undated if self.undated and not dated else self
+        return Request(self.name, copy, language, issued_on, dated, source.teeth, source.reference_day)

@@ -1,0 +1,120 @@
+"""
+A kind and its body > every way in which what the template reads is not what the kind declares, both ways.
+
+Also: paths and facts that do not exist, letters no translator would see, and codes without words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from docgen.case import field_specs
+from docgen.facts import FACTS
+from docgen.kinds.kind import DocumentKind
+from docgen.kinds.template import BodyEnvironment, Reads, read_body
+from docgen.kinds.words import VOICES, HouseWords
+from docgen.problem import Message, Place, Problem, Problems, say
+
+OWN = "own"
+"""Group of a case under which the fields of clinics' own kinds lie."""
+
+
+def roots() -> frozenset[str]:
+    """Name the groups of a case that a template may read."""
+    return frozenset(p.partition(".")[0].removesuffix("[]") for p in field_specs()) | {OWN, "settings"}
+
+
+def lint_kind(kind: DocumentKind, environment: BodyEnvironment, problems: Problems) -> Reads:
+    """Compare a kind with its body; every fault becomes a problem with the file and line."""
+    reads = read_body(environment, kind.body, roots())
+    if reads.broken:
+        template, line, message = reads.broken
+        problems.add(_fault(template, line, "template-broken", say("the template cannot be read: %(why)s", why=message),
+                            say("mend the line")))  # fmt: skip
+        return reads
+    for template, line, what in reads.loose:
+        problems.add(_fault(template, line, "template-loose", say("not allowed here: %(what)s", what=what),
+                            say("put words into _(\"...\"), logic into a fact")))  # fmt: skip
+    _lint_paths(kind, reads, problems)
+    _lint_facts(kind, reads, problems)
+    return reads
+
+
+def _fault(template: str, line: int, code: str, what: Message, fix: Message, path: str = "") -> Problem:
+    return Problem(code, path, what, fix, Place(f"templates/{template}", line, 1))
+
+
+def _declared(kind: DocumentKind) -> dict[str, str]:
+    """Give each declared pattern and where it is declared."""
+    found = {pattern: "requires" for r in kind.requires for pattern in r.fields}
+    found |= {r.when.name: "when" for r in kind.requires if r.when and r.when.is_field}
+    return found | dict.fromkeys(kind.optional, "optional")
+
+
+def _covers(declared: str, read: str) -> bool:
+    """True if a declaration covers a path the template reads: itself, what lies above it, or its whole group."""
+    group = declared.removesuffix(".*")
+    if declared == read or declared.startswith((f"{read}.", f"{read}[]")):
+        return True
+    return declared.endswith(".*") and (read == group or read.startswith((f"{group}.", f"{group}[]")))
+
+
+def _exists(pattern: str, kind: DocumentKind) -> bool:
+    group = pattern.removesuffix(".*")
+    if pattern.startswith(f"{OWN}."):
+        return pattern in {f"{OWN}.{kind.name}.{f.name}" for f in kind.own_fields}
+    if pattern.startswith("settings."):
+        return True
+    return group in field_specs() or any(p.startswith((f"{group}.", f"{group}[]")) for p in field_specs())
+
+
+def _lint_paths(kind: DocumentKind, reads: Reads, problems: Problems) -> None:
+    declared = _declared(kind)
+    here = f"{kind.name}/kind.yaml"
+    for pattern in declared:
+        if not _exists(pattern, kind):
+            problems.add(_fault(here, 1, "kind-faulty", say("%(path)s is not a field of a case", path=pattern),
+                                say("correct the path; docgen schema lists them"), pattern))  # fmt: skip
+    for path, (template, line) in reads.paths.items():
+        if path in (OWN, f"{OWN}.{kind.name}", "settings"):
+            continue
+        if not any(_covers(d, path) for d in declared):
+            problems.add(_fault(template, line, "template-undeclared",
+                                say("the template reads %(path)s, which kind.yaml does not declare", path=path),
+                                say("declare it under requires or optional"), path))  # fmt: skip
+    for pattern, where in declared.items():
+        if where != "when" and not any(_covers(pattern, p) or _covers(p, pattern) or p.startswith(
+            (f"{pattern}.", f"{pattern}[]")) for p in reads.paths if p not in roots() or p == pattern):  # fmt: skip
+            problems.add(_fault(here, 1, "kind-unread",
+                                say("%(path)s is declared and the template never reads it", path=pattern),
+                                say("print it, or take it out of kind.yaml"), pattern))  # fmt: skip
+
+
+def _lint_facts(kind: DocumentKind, reads: Reads, problems: Problems) -> None:
+    known = {fact.name for fact in FACTS}
+    here = f"{kind.name}/kind.yaml"
+    conditions = {r.when.name for r in kind.requires if r.when and not r.when.is_field}
+    for name in sorted({*kind.facts, *conditions} - known):
+        problems.add(_fault(here, 1, "kind-faulty", say("%(name)s is not a fact", name=name),
+                            say("correct the name; docgen facts lists them"), name))  # fmt: skip
+    for name, (template, line) in reads.facts.items():
+        if name not in kind.facts:
+            problems.add(_fault(template, line, "template-undeclared",
+                                say("the template reads the fact %(name)s, which kind.yaml does not declare", name=name),
+                                say("declare it under facts"), name))  # fmt: skip
+    for name in kind.facts:
+        if name not in reads.facts:
+            problems.add(_fault(here, 1, "kind-unread",
+                                say("the fact %(name)s is declared and the template never reads it", name=name),
+                                say("print it, or take it out of kind.yaml"), name))  # fmt: skip
+
+
+def lint_words(words: HouseWords, problems: Problems, also: Iterable[tuple[str, str]] = ()) -> None:
+    """Report each code of the field dictionary, and each further (group, code), that has no words."""
+    wanted = [(words.group_of(p) or p, code) for p, spec in field_specs().items() for code in spec.codes]
+    for group, code in dict.fromkeys((*wanted, *also)):
+        lacking = [voice for voice in VOICES if not words.find(group, code, voice)]
+        if lacking:
+            problems.add(_fault("_house/words.yaml", 1, "words-missing",
+                                say("the code %(code)s of %(group)s has no words", code=code, group=group),
+                                say("add it, for patient and staff"), f"{group}.{code}"))  # fmt: skip

@@ -1,0 +1,1 @@
+"""A composed document > the bytes of a file. Renderers know blocks and style, nothing clinical and no clock."""

@@ -1,0 +1,207 @@
+"""
+`templates/_house/style.yaml` > Style: type roles, lengths and colors of every page.
+
+Units: type sizes and spaces in points, lengths in millimeters. Names are fixed here; values are the house's.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import yaml
+
+from docgen.blocks import Layout
+from docgen.problem import Message, Place, Problem, Problems, Refused, say
+
+STYLE_FILE = "style.yaml"
+
+COLORS = ("ink", "deep", "quiet", "line", "danger", "hair", "paper")
+VOICES = ("patient", "staff", "large")
+ROLES = (
+    *("title", "heading", "subheading", "body", "lead", "small", "cell", "column", "caption"),
+    *("label", "note", "danger", "clinic", "furniture", "tag", "person", "page"),
+)
+PAPERS = ("A4", "Letter")
+PAPER_LENGTHS = ("width", "height", "margin", "head", "first", "body", "body_end", "foot")
+LENGTHS = (
+    *("side", "side_rule", "text", "content", "label", "cell_gap", "item", "square", "box", "box_gap"),
+    *("caution_gap", "signature", "signature_gap", "moment", "signature_height", "writing"),
+)
+SPACES = ("section_patient", "section_staff", "section_large", "rule", "paragraph", "item", "row", "title")
+
+
+@dataclass(frozen=True)
+class Role:
+    """How one kind of text is set."""
+
+    size: float
+    line: float
+    """From base line to base line."""
+    color: str
+    """As #RRGGBB."""
+    bold: bool = False
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A sheet; all lengths but `width` and `margin` are measured from the top edge."""
+
+    width: float
+    height: float
+    margin: float
+    head: float
+    first: float
+    """Where the text may begin on the first page."""
+    body: float
+    """Where the text begins on later pages, unless the head needs more."""
+    body_end: float
+    foot: float
+    """The rule above the foot."""
+
+
+@dataclass(frozen=True)
+class Style:
+    """The house style, complete: every name of this module has its value."""
+
+    colors: Mapping[str, str]
+    voices: Mapping[str, Mapping[str, Role]]
+    papers: Mapping[str, Paper]
+    lengths: Mapping[str, float]
+    spaces: Mapping[str, float]
+    outlined_marks: frozenset[str]
+    """Words of the state marks that are outlined instead of filled."""
+
+    def voice(self, layout: Layout) -> str:
+        """Name the voice a layout speaks in; large print wins over the reader."""
+        return "large" if layout.large_print else layout.voice
+
+    def role(self, name: str, layout: Layout) -> Role:
+        """Find how a role is set in a layout."""
+        return self.voices[self.voice(layout)][name]
+
+    def section_space(self, layout: Layout) -> float:
+        """Give the space above a section, in points."""
+        return self.spaces[f"section_{self.voice(layout)}"]
+
+
+def read_style(folder: Path) -> Style:
+    """
+    Read the house style of a folder of templates.
+
+    Errors: Refused with template-style-missing, -unknown, -value or -unreadable, all at once.
+    """
+    problems = Problems()
+    reader = _Reader(f"{folder.name}/{STYLE_FILE}", problems)
+    try:
+        root = yaml.compose((folder / STYLE_FILE).read_text("utf-8"), Loader=yaml.CSafeLoader)
+    except (OSError, UnicodeDecodeError, yaml.YAMLError) as error:
+        reader.report("unreadable", "", None, say("the house style cannot be read: %(why)s", why=type(error).__name__))
+        raise Refused(problems) from error
+    style = reader.style(root)
+    problems.refuse()
+    return style
+
+
+@dataclass
+class _Reader:
+    """Reads nodes, not values, so that every fault has its line; a faulty value becomes a harmless one."""
+
+    file: str
+    problems: Problems
+
+    def report(self, kind: str, path: str, node: yaml.Node | None, what: Message) -> None:
+        place = Place(self.file, 1, 1)
+        if node is not None:
+            place = Place(self.file, node.start_mark.line + 1, node.start_mark.column + 1)
+        fix = say("compare with the style file that is shipped with docgen")
+        self.problems.add(Problem(f"template-style-{kind}", path, what, fix, place))
+
+    def style(self, root: yaml.Node | None) -> Style:
+        names = ("colors", "voices", "papers", "lengths", "spaces", "outlined_marks")
+        parts = self.group(root, "", names)
+        color_nodes = self.group(parts.get("colors"), "colors", COLORS)
+        colors = {name: self.color(node, f"colors.{name}") for name, node in color_nodes.items()}
+        voices = {
+            voice: self.roles(node, f"voices.{voice}", colors)
+            for voice, node in self.group(parts.get("voices"), "voices", VOICES).items()
+        }
+        papers = {}
+        for name, node in self.group(parts.get("papers"), "papers", PAPERS).items():
+            lengths = self.numbers(node, f"papers.{name}", PAPER_LENGTHS)
+            papers[name] = Paper(**{length: lengths.get(length, 1.0) for length in PAPER_LENGTHS})
+        return Style(
+            colors,
+            voices,
+            papers,
+            self.numbers(parts.get("lengths"), "lengths", LENGTHS),
+            self.numbers(parts.get("spaces"), "spaces", SPACES),
+            self.words(parts.get("outlined_marks"), "outlined_marks"),
+        )
+
+    def group(
+        self, node: yaml.Node | None, path: str, names: tuple[str, ...], optional: tuple[str, ...] = ()
+    ) -> dict[str, yaml.Node]:
+        """Take a mapping apart; each name once, none missing, none unknown."""
+        found: dict[str, yaml.Node] = {}
+        pairs = node.value if isinstance(node, yaml.MappingNode) else []
+        if node is not None and not isinstance(node, yaml.MappingNode):
+            self.report("value", path, node, say("%(path)s must be a group of names and values", path=path))
+            return found
+        for key, value in pairs:
+            name = str(key.value)
+            below = f"{path}.{name}" if path else name
+            if name not in names + optional:
+                self.report("unknown", below, key, say("%(path)s is not a name of the house style", path=below))
+            elif name in found:
+                self.report("value", below, key, say("%(path)s is given twice", path=below))
+            else:
+                found[name] = value
+        for name in names:
+            below = f"{path}.{name}" if path else name
+            if name not in found and (node is not None or not path):
+                self.report("missing", below, node, say("%(path)s is missing from the house style", path=below))
+        return found
+
+    def roles(self, node: yaml.Node, path: str, colors: Mapping[str, str]) -> dict[str, Role]:
+        found = {}
+        for name, role in self.group(node, path, ROLES).items():
+            here = f"{path}.{name}"
+            parts = self.group(role, here, ("size", "line", "color"), ("bold",))
+            color = str(parts["color"].value) if "color" in parts else "ink"
+            if color not in COLORS:
+                self.report("value", f"{here}.color", parts.get("color"), say("%(path)s must name a color", path=here))
+            bold = parts.get("bold")
+            if bold is not None and bold.value not in ("true", "false"):
+                self.report("value", f"{here}.bold", bold, say("%(path)s must be true or false", path=f"{here}.bold"))
+            size, line = (self.number(parts.get(part), f"{here}.{part}") for part in ("size", "line"))
+            found[name] = Role(size, line, colors.get(color, "#000000"), bold is not None and bold.value == "true")
+        return found
+
+    def numbers(self, node: yaml.Node | None, path: str, names: tuple[str, ...]) -> dict[str, float]:
+        return {name: self.number(value, f"{path}.{name}") for name, value in self.group(node, path, names).items()}
+
+    def number(self, node: yaml.Node | None, path: str) -> float:
+        if node is None:
+            return 1.0
+        if not isinstance(node, yaml.ScalarNode) or not re.fullmatch(r"\d{1,3}(\.\d{1,2})?", node.value):
+            self.report("value", path, node, say("%(path)s must be a number from 0 to 999", path=path))
+            return 1.0
+        return float(node.value)
+
+    def color(self, node: yaml.Node, path: str) -> str:
+        if not isinstance(node, yaml.ScalarNode) or not re.fullmatch(r"#[0-9A-Fa-f]{6}", node.value):
+            self.report("value", path, node, say("%(path)s must be a color such as #17191C", path=path))
+            return "#000000"
+        return str(node.value)
+
+    def words(self, node: yaml.Node | None, path: str) -> frozenset[str]:
+        if node is None:
+            return frozenset()
+        items = node.value if isinstance(node, yaml.SequenceNode) else [None]
+        texts = [str(item.value) for item in items if isinstance(item, yaml.ScalarNode)]
+        if len(texts) != len(items):
+            self.report("value", path, node, say("%(path)s must be a list of words", path=path))
+        return frozenset(texts)

@@ -1,0 +1,142 @@
+"""
+A composed document > the words it prints, in reading order: what PDF, DOCX and review text have in common.
+
+Apart from the renderers, so that tests hold all three against it.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import assert_never
+
+from docgen.blocks import (
+    Block,
+    Caution,
+    Choice,
+    Danger,
+    Document,
+    Figure,
+    Heading,
+    Image,
+    Items,
+    Note,
+    PageBreak,
+    Pairs,
+    Paragraph,
+    Signature,
+    Span,
+    Table,
+    Together,
+    Words,
+    Writing,
+    plain,
+)
+
+EMPTY_BOX, TICKED_BOX = "[ ]", "[x]"
+"""How a drawn box is read out; the glyphs of boxes are in no text font."""
+
+_LINE_BREAK = re.compile("\r\n|[\n\r\u2028\u2029]")
+
+
+@dataclass(frozen=True)
+class PrintedWords:
+    """The words of a document; state marks, title and person open the body of the first page."""
+
+    head: tuple[str, ...]
+    """Clinic and contact, above the first page."""
+    running_head: tuple[str, ...]
+    """Above each later page: clinic, title, marks, person."""
+    body: tuple[str, ...]
+    foot: tuple[str, ...]
+    """Below each page, without the page line."""
+
+
+def document_words(document: Document) -> PrintedWords:
+    """List the words of a document in the order every format prints them."""
+    furniture = document.furniture
+    clinic, title, person = plain(furniture.clinic), plain(document.title), [plain(part) for part in furniture.person]
+    body = [*furniture.marks, title, *person]
+    for block in document.blocks:
+        body += _block(block, document.layout.large_print)
+    return PrintedWords(
+        split_words([clinic, plain(furniture.contact)]),
+        split_words([clinic, title, *furniture.marks, *person]),
+        split_words(body),
+        split_words(plain(line) for line in furniture.foot),
+    )
+
+
+def split_words(texts: Iterable[str]) -> tuple[str, ...]:
+    """Cut texts at white space; characters that leave no trace on paper are left out."""
+    return tuple(word for text in texts for word in without_format_characters(text).split())
+
+
+def without_format_characters(text: str) -> str:
+    """Leave out what prints nothing: soft hyphens, zero-width and direction characters."""
+    return text if text.isascii() else "".join(c for c in text if unicodedata.category(c) != "Cf")
+
+
+def lines_of(words: Words) -> tuple[Words, ...]:
+    """Part words where a value begins a new line; a tab is a space."""
+    lines: list[list[Span]] = [[]]
+    for span in words:
+        for position, text in enumerate(_LINE_BREAK.split(span.text.replace("\t", " "))):
+            if position:
+                lines.append([])
+            if text:
+                lines[-1].append(Span(text, span.bold, span.italic, span.language, span.isolated, span.path))
+    return tuple(tuple(line) for line in lines)
+
+
+def labeled_cells(table: Table) -> Iterator[tuple[tuple[Words, Words], ...]]:
+    """Give each row as labels and values: how large print shows a table."""
+    for row in table.rows:
+        yield tuple(zip(table.header, row, strict=True))
+
+
+def figure_lines(figure: Figure) -> tuple[Words, ...]:
+    """Give what is printed instead of a drawing: its words, or what it shows."""
+    return figure.words or (figure.alt,)
+
+
+def _block(block: Block, large_print: bool) -> list[str]:
+    match block:
+        case Heading() | Paragraph() | Note() | Caution():
+            return [plain(block.words)]
+        case Items():
+            texts = [plain(item) for item in block.items]
+            return [f"{number}. {text}" for number, text in enumerate(texts, 1)] if block.ordered else texts
+        case Table():
+            return _table(block, large_print)
+        case Pairs():
+            return [plain(words) for row in block.rows for words in row]
+        case Danger():
+            return [plain(block.title), *(text for inner in block.blocks for text in _block(inner, large_print))]
+        case Choice():
+            boxes = [TICKED_BOX if place == block.chosen else EMPTY_BOX for place in range(len(block.options))]
+            options = (f"{box} {plain(option)}" for box, option in zip(boxes, block.options, strict=True))
+            return [plain(block.label), *options]
+        case Writing():
+            return [plain(block.label)]
+        case Signature():
+            below = (block.labels[0], block.name, block.role, block.details, block.moment, block.labels[1])
+            return [plain(block.statement), *(plain(words) for words in below)]
+        case Figure():
+            return [plain(words) for words in figure_lines(block)]
+        case Image() | PageBreak():
+            return []
+        case Together():
+            return [text for inner in block.blocks for text in _block(inner, large_print)]
+        case _:
+            assert_never(block)
+
+
+def _table(table: Table, large_print: bool) -> list[str]:
+    if large_print:
+        rows = [words for row in labeled_cells(table) for pair in row for words in pair]
+    else:
+        rows = [*table.header, *(cell for row in table.rows for cell in row)]
+    return [plain(table.caption), *(plain(words) for words in rows)]

@@ -1,0 +1,125 @@
+"""Reads the words back out of a PDF, a Word file and a review text, each by its own means."""
+
+import io
+import re
+import zipfile
+from collections import Counter
+from collections.abc import Iterator
+
+from lxml import etree
+from pypdf import PdfReader
+
+from docgen.blocks import Danger, Document, Table, Together, plain
+from docgen.render.words import PrintedWords, document_words, split_words
+
+W = "{http://schemas.openxmlformats.org/wordprocessingml/2006/main}"
+R = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"
+
+
+def page_words(pdf: bytes) -> list[tuple[str, ...]]:
+    """Give the words of each page of a PDF, in the order of its content."""
+    return [split_words([page.extract_text()]) for page in PdfReader(io.BytesIO(pdf)).pages]
+
+
+def pdf_words(pdf: bytes, document: Document) -> PrintedWords:
+    """Take head and foot off each page, and table heads that a new page repeats; what is left is the body."""
+    known, pages = document_words(document), page_words(pdf)
+    heads = [split_words(map(plain, table.header)) for table in _tables(document)]
+    body: list[str] = []
+    for number, words in enumerate(pages, 1):
+        line = document.furniture.page.replace("{page}", str(number)).replace("{pages}", str(len(pages)))
+        head, foot = known.head if number == 1 else known.running_head, known.foot + split_words([line])
+        assert head == words[: len(head)]
+        assert foot == words[len(words) - len(foot) :]
+        words = words[len(head) : len(words) - len(foot)]
+        for repeated in heads if number > 1 else []:
+            went_on = known.body[len(body) : len(body) + len(words)]
+            if repeated and words[: len(repeated)] == repeated and words != went_on:
+                words = words[len(repeated) :]
+                break
+        body += words
+    return PrintedWords(known.head, known.running_head, tuple(body), known.foot)
+
+
+def _tables(part: object) -> Iterator[Table]:
+    if isinstance(part, Document):
+        for block in part.blocks:
+            yield from _tables(block)
+    elif isinstance(part, Danger | Together):
+        for block in part.blocks:
+            yield from _tables(block)
+    elif isinstance(part, Table):
+        yield part
+
+
+def docx_words(content: bytes) -> PrintedWords:
+    """Read the parts of a Word file: body, heads of the first and the other pages, foot without its page line."""
+    with zipfile.ZipFile(io.BytesIO(content)) as package:
+        parts = {name: etree.fromstring(package.read(name)) for name in package.namelist() if name.endswith(".xml")}
+        links = etree.fromstring(package.read("word/_rels/document.xml.rels"))
+    numbers = _ordered(parts["word/numbering.xml"])
+    targets = {link.get("Id"): f"word/{link.get('Target')}" for link in links}
+    main = parts["word/document.xml"]
+    furniture = {
+        (etree.QName(reference).localname, reference.get(f"{W}type")): _words(
+            parts[targets[reference.get(f"{R}id")]], {}
+        )
+        for reference in main.iter(f"{W}headerReference", f"{W}footerReference")
+    }
+    assert furniture["footerReference", "first"] == furniture["footerReference", "default"]
+    return PrintedWords(
+        furniture["headerReference", "first"],
+        furniture["headerReference", "default"],
+        _words(main[0], numbers),
+        furniture["footerReference", "default"],
+    )
+
+
+def _ordered(numbering: etree._Element) -> dict[str, bool]:
+    kinds = {
+        one.get(f"{W}abstractNumId"): one.find(f".//{W}numFmt").get(f"{W}val")
+        for one in numbering.iter(f"{W}abstractNum")
+    }
+    return {
+        one.get(f"{W}numId"): kinds[one.find(f"{W}abstractNumId").get(f"{W}val")] == "decimal"
+        for one in numbering.iter(f"{W}num")
+    }
+
+
+def _words(part: etree._Element, ordered: dict[str, bool]) -> tuple[str, ...]:
+    """Read paragraphs in the order of the file; count numbered ones as Word does."""
+    counted: Counter[str] = Counter()
+    texts = []
+    for paragraph in part.iter(f"{W}p"):
+        style = paragraph.find(f"{W}pPr/{W}pStyle")
+        if style is not None and style.get(f"{W}val") == "PageLine":
+            continue
+        number = paragraph.find(f"{W}pPr/{W}numPr/{W}numId")
+        text = ""
+        if number is not None and ordered[number.get(f"{W}val")]:
+            counted[number.get(f"{W}val")] += 1
+            text = f"{counted[number.get(f'{W}val')]}. "
+        for piece in paragraph.iter(f"{W}t", f"{W}br", f"{W}tab"):
+            in_run = piece.getparent().tag == f"{W}r"
+            text += (piece.text or "") if piece.tag == f"{W}t" else " " if in_run else ""
+        texts.append(_read_out(text))
+    return split_words(texts)
+
+
+def text_words(content: bytes) -> PrintedWords:
+    """Read a review text: its marks say what stands where."""
+    parts: dict[str, list[str]] = {"HEAD": [], "FOOT": [], "PAGE": [], "IMAGE": [], "body": []}
+    mark = ""
+    for line in content.decode().split("\n")[1:]:
+        found = re.match(r"^(?:  )?([A-Z]+[0-9]?)(?: |$)", line)
+        text = line[found.end() :] if found else line
+        if found:
+            mark = found[1]
+        if found and mark == "SEC":
+            text = text.partition("│")[2]
+        parts.get(mark, parts["body"]).append(_read_out(text.replace("│", " ").replace("↵", " ")))
+    return PrintedWords(split_words(parts["HEAD"]), (), split_words(parts["body"]), split_words(parts["FOOT"]))
+
+
+def _read_out(text: str) -> str:
+    return text.replace("☐", "[ ] ").replace("☒", "[x] ")

@@ -1,0 +1,186 @@
+import string
+import unicodedata
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from docgen import blocks as model
+from docgen.blocks import Document, Furniture, Layout, Section, Span
+from docgen.render import docx, pdf, text
+from docgen.render.fonts import font_characters
+from docgen.render.style import Style
+from docgen.render.words import PrintedWords, document_words
+from tests.render.reading import docx_words, pdf_words, text_words
+from tests.render.samples import ORIGIN, PATIENT, SAMPLES, words
+
+PRINTABLE = [c for c in map(chr, sorted(font_characters())) if unicodedata.category(c)[0] in "LNPS"]
+"""Everything the font prints by itself: letters, digits, punctuation and symbols of three scripts."""
+
+WORD = st.text(
+    st.sampled_from(PRINTABLE) | st.sampled_from(string.ascii_letters + string.digits), min_size=1, max_size=6
+)
+TEXT = st.lists(WORD, min_size=1, max_size=8).flatmap(
+    lambda found: st.sampled_from((" ", "\n", "  ", "\u00a0", "\t")).map(lambda gap: gap.join(found))
+)
+WORDS = st.lists(st.tuples(TEXT, st.booleans()), min_size=1, max_size=3).map(
+    lambda found: tuple(Span(part, bold) for part, bold in found)
+)
+MAYBE = WORDS | st.just(())
+
+
+def _tables(draw: st.DrawFn) -> model.Table:
+    columns = draw(st.integers(1, 3))
+    row = st.tuples(*[MAYBE] * columns)
+    numeric = tuple(draw(st.sets(st.integers(0, columns - 1))))
+    return model.Table(draw(row), tuple(draw(st.lists(row, max_size=4))), draw(MAYBE), numeric, draw(st.booleans()))
+
+
+def _choices(draw: st.DrawFn) -> model.Choice:
+    options = draw(st.lists(WORDS, min_size=1, max_size=3))
+    return model.Choice(draw(MAYBE), tuple(options), draw(st.none() | st.integers(0, len(options) - 1)))
+
+
+SIMPLE = st.one_of(
+    st.builds(model.Heading, st.integers(1, 4), WORDS),
+    st.builds(model.Paragraph, WORDS, st.sampled_from(("body", "lead", "small"))),
+    st.builds(model.Items, st.lists(WORDS, min_size=1, max_size=12).map(tuple), st.booleans()),
+    st.composite(_tables)(),
+    st.builds(model.Pairs, st.lists(st.tuples(WORDS, MAYBE), min_size=1, max_size=4).map(tuple)),
+    st.builds(model.Note, WORDS),
+    st.builds(model.Caution, WORDS),
+    st.composite(_choices)(),
+    st.builds(model.Writing, WORDS, st.integers(1, 3)),
+    st.builds(model.Signature, WORDS, WORDS, WORDS, MAYBE, MAYBE, st.tuples(WORDS, WORDS)),
+    st.builds(model.Figure, st.just("jaw"), st.just({}), WORDS, st.lists(WORDS, max_size=2).map(tuple)),
+    st.just(model.PageBreak()),
+)
+FRAMED = st.builds(model.Danger, WORDS, st.lists(SIMPLE, max_size=4).map(tuple))
+BLOCKS = st.lists(
+    SIMPLE | FRAMED | st.builds(model.Together, st.lists(SIMPLE | FRAMED, max_size=3).map(tuple)), max_size=7
+)
+DOCUMENTS = st.builds(
+    Document,
+    title=WORDS,
+    language=st.just("en"),
+    direction=st.just("ltr"),
+    sections=st.lists(st.builds(Section, st.just("C1"), MAYBE, BLOCKS.map(tuple)), min_size=1, max_size=3).map(tuple),
+    furniture=st.builds(
+        Furniture,
+        clinic=WORDS,
+        contact=WORDS,
+        person=st.lists(WORDS, min_size=1, max_size=3).map(tuple),
+        marks=st.lists(st.sampled_from(("SAMPLE", "DRAFT", "UNSIGNED COPY")), unique=True).map(tuple),
+        foot=st.lists(WORDS, min_size=1, max_size=3).map(tuple),
+        page=st.just("Page {page} of {pages}"),
+    ),
+    origin=st.just(ORIGIN),
+    layout=st.builds(Layout, st.booleans(), st.sampled_from(("patient", "staff")), st.sampled_from(("A4", "Letter"))),
+)
+
+HOSTILE = {
+    "markup": "<b>bold</b> <i>x <para> &amp; & < > </para> <br/>",
+    "entity": "&#x110000; &nbsp; &lt;",
+    "image": '<img src="/etc/passwd"/> <img src="http://127.0.0.1:9/x.png"/>',
+    "link": '<a href="javascript:app.alert(1)">x</a> <link href="file:///etc/passwd">y</link>',
+    "color": "<font color=\"[[[getattr(pow,Word('__globals__'))['os'].system('touch x')]]]\">x</font>",
+    "template": "{{ 7*7 }} {% raw %} {page} {pages} %(name)s %s $HOME `id`",
+    "markdown": "# head\n1. item\n- item\n*a* **b** | c | A*B",
+    "marks": "TITLE no\nP       no\n        BOX [x] no\nSEC C1",
+    "strings": "(a) \\(b\\) \\n \\\\ endstream endobj %%EOF ) Tj ET",
+    "xml": "]]> <![CDATA[x]]> <!-- --> <?xml?> <w:t>x</w:t>",
+    "blank": " \n \n ",
+    "spaces": "  two  spaces\tand\ttabs\u00a0and\u202fnarrow ",
+    "long word": "x" * 200,
+    "long": "Ωж " * 3333,
+    "unbroken": "W" * 10000,
+    "lines": "line\n" * 900,
+}
+
+
+def three_ways(document: Document, style: Style) -> dict[str, PrintedWords]:
+    """Print a document in each format and read its words back."""
+    return {
+        "pdf": pdf_words(pdf.render(document, style), document),
+        "docx": docx_words(docx.render(document, style)),
+        "text": replace(text_words(text.render(document, style)), running_head=document_words(document).running_head),
+    }
+
+
+def together(found: tuple[str, ...]) -> str:
+    """Join words, so that a word cut at the end of a line is whole again."""
+    return "".join(found)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_sample_prints_the_same_words_in_every_format(name: str, style: Style) -> None:
+    """PDF, Word file and review text hold the words of the document in its order; heads and feet are compared once."""
+    document = SAMPLES[name]
+    expected = document_words(document)
+    assert dict.fromkeys(("pdf", "docx", "text"), expected) == three_ways(document, style)
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@given(document=DOCUMENTS)
+def test_any_document_prints_the_same_words_in_every_format(document: Document, style: Style) -> None:
+    """Whatever blocks stand in whatever order, the three formats print one sequence of words."""
+    expected = document_words(document)
+    assert dict.fromkeys(("pdf", "docx", "text"), expected) == three_ways(document, style)
+
+
+def places(value: str) -> dict[str, Document]:
+    """Put one value into each place of a document in turn."""
+    one = words("x")
+    held = (Span(value),)
+    blocks: dict[str, model.Block] = {
+        "heading": model.Heading(3, held),
+        "paragraph": model.Paragraph(held),
+        "item": model.Items((held,)),
+        "numbered": model.Items((held,), ordered=True),
+        "cell": model.Table((one, one), ((held, ()), ((), one))),
+        "column": model.Table((held, one), ((one, one),)),
+        "caption": model.Table((one,), ((one,),), held),
+        "label": model.Pairs(((held, ()),)),
+        "value": model.Pairs((((), held),)),
+        "note": model.Note(held),
+        "caution": model.Caution(held),
+        "danger": model.Danger(held, (model.Paragraph(one),)),
+        "in danger": model.Danger(one, (model.Items((held,)), model.Pairs(((one, held),)))),
+        "choice": model.Choice(held, (one,)),
+        "option": model.Choice(one, (held, one), 0),
+        "writing": model.Writing(held),
+        "statement": model.Signature(held, one, one),
+        "name": model.Signature(one, one, held),
+        "moment": model.Signature(one, one, one, moment=held),
+        "figure": model.Figure("jaw", {}, held),
+        "together": model.Together((model.Paragraph(held), model.Note(one))),
+    }
+    made = {name: replace(PATIENT, sections=(Section("C1", one, (block,)),)) for name, block in blocks.items()}
+    short = replace(PATIENT, sections=())
+    made["section"] = replace(short, sections=(Section("C1", held, (model.Paragraph(one),)),))
+    made["title"] = replace(short, title=held)
+    for field in ("clinic", "contact"):
+        made[field] = replace(short, furniture=replace(short.furniture, **{field: held}))
+    for field in ("person", "foot"):
+        made[field] = replace(short, furniture=replace(short.furniture, **{field: (one, held)}))
+    return made
+
+
+@pytest.mark.parametrize("name", [name for name in HOSTILE if name not in ("long", "unbroken", "lines")])
+def test_hostile_text_prints_to_the_letter_in_every_place(name: str, style: Style) -> None:
+    """A value that looks like markup, a link, an image or a mark of the review text is only words."""
+    for place, document in places(HOSTILE[name]).items():
+        expected = together(document_words(document).body)
+        found = {way: together(printed.body) for way, printed in three_ways(document, style).items()}
+        assert (place, dict.fromkeys(found, expected)) == (place, found)
+
+
+@pytest.mark.parametrize("name", ["long", "unbroken", "lines"])
+def test_long_text_prints_whole_in_every_place(name: str, style: Style) -> None:
+    """Ten thousand characters in one place, broken or not, take pages but lose nothing."""
+    for place, document in places(HOSTILE[name]).items():
+        expected = sorted(together(document_words(document).body))
+        printed = {"docx": docx_words(docx.render(document, style)), "text": text_words(text.render(document, style))}
+        assert (place, [expected] * 2) == (place, [sorted(together(one.body)) for one in printed.values()])
+        assert pdf.render(document, style).startswith(b"%PDF")
