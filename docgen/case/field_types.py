@@ -47,63 +47,63 @@ Jaw: TypeAlias = Annotated[str | None, Leaf("code", codes=("upper", "lower"))]
 
 
 def a_line(*answers: Answer) -> Leaf:
-    """One line that some words may answer."""
+    """Type one line that some words may answer."""
     return Leaf("line", frozenset(answers))
 
 
 def a_text(*answers: Answer) -> Leaf:
-    """Text of many lines that some words may answer."""
+    """Type text of many lines that some words may answer."""
     return Leaf("text", frozenset(answers))
 
 
 def a_code(words: str, *answers: Answer) -> Leaf:
-    """A closed list of words, written with spaces between them; answer words are given apart."""
+    """Type a closed list of words, written with spaces between them; answer words are given apart."""
     return Leaf("code", frozenset(answers), tuple(words.split()))
 
 
 def a_date(*answers: Answer) -> Leaf:
-    """A date that some words may answer."""
+    """Type a date that some words may answer."""
     return Leaf("date", frozenset(answers))
 
 
 def a_moment(*answers: Answer) -> Leaf:
-    """A date with its time that some words may answer."""
+    """Type a date with its time that some words may answer."""
     return Leaf("moment", frozenset(answers))
 
 
 def an_id(*answers: Answer, also: str = "") -> Leaf:
-    """An id; `also` are words admitted beside it."""
+    """Type an id; `also` are words admitted beside it."""
     return Leaf("id", frozenset(answers), tuple(also.split()))
 
 
 def a_language(*answers: Answer) -> Leaf:
-    """A language that some words may answer."""
+    """Type a language that some words may answer."""
     return Leaf("language", frozenset(answers))
 
 
 def a_number(*answers: Answer, low: str = "0", high: str | None = None, above_low: bool = False) -> Leaf:
-    """A decimal number within its limits, which are accepted unless `above_low`."""
+    """Type a decimal number within its limits, which are accepted unless `above_low`."""
     return Leaf("decimal", frozenset(answers), (), Decimal(low), None if high is None else Decimal(high), above_low)
 
 
 def a_positive(*answers: Answer) -> Leaf:
-    """A decimal number above 0."""
+    """Type a decimal number above 0."""
     return a_number(*answers, above_low=True)
 
 
 def a_count(*answers: Answer, low: int = 0, high: int | None = None, also: str = "") -> Leaf:
-    """A whole number within its limits; `also` are words admitted beside it."""
+    """Type a whole number within its limits; `also` are words admitted beside it."""
     limit = None if high is None else Decimal(high)
     return Leaf("int", frozenset(answers), tuple(also.split()), Decimal(low), limit)
 
 
 def a_list(*answers: Answer, at_most: int | None = None) -> Items:
-    """A list that some words may answer."""
+    """Type a list that some words may answer."""
     return Items(frozenset(answers), at_most)
 
 
 def a_group(*answers: Answer) -> Group:
-    """A group that some words may answer."""
+    """Type a group that some words may answer."""
     return Group(frozenset(answers))
 
 
@@ -115,7 +115,7 @@ class Recorded(BaseModel):
     )
 
 
-def recorded(description: str, who: str, example: str, written: str | None = None) -> Any:
+def recorded(description: str, who: str, example: str, written: str | None = None) -> Any:  # noqa: ANN401 (as pydantic.Field)
     """
     Describe a leaf or a list; left out, it is None: not recorded.
 
@@ -126,6 +126,6 @@ def recorded(description: str, who: str, example: str, written: str | None = Non
     )
 
 
-def part(model: type[BaseModel], description: str, who: str) -> Any:
+def part(model: type[BaseModel], description: str, who: str) -> Any:  # noqa: ANN401 (as pydantic.Field)
     """Describe a group; left out, it is the group with nothing recorded in it."""
     return Field(default_factory=model, description=description, json_schema_extra={"x-who": who})

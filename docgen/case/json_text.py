@@ -12,7 +12,7 @@ from json import JSONDecodeError
 from json.decoder import scanstring
 from typing import NoReturn
 
-from docgen.case.tree import Grouping, Listing, Scalar, TreeBuilder, Unreadable
+from docgen.case.tree import Grouping, Listing, Scalar, TreeBuilder, UnreadableError
 from docgen.problem import Place, say
 
 _SPACE = re.compile(r"[ \t\n\r]*")
@@ -24,7 +24,7 @@ def read_json(text: str, name: str, builder: TreeBuilder) -> None:
     """
     Feed a JSON text to the builder.
 
-    Errors: Unreadable, once the reason is reported.
+    Errors: UnreadableError, once the reason is reported.
     """
     _JsonText(text.removeprefix("\ufeff"), name, builder).read()
 
@@ -66,7 +66,7 @@ class _JsonText:
             self._place(),
             "",
         )
-        raise Unreadable
+        raise UnreadableError
 
     def _member(self) -> None:
         """Read what may follow inside an open bracket: its end, or a comma and one more member."""

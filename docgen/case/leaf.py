@@ -147,7 +147,7 @@ class Leaf:
             mend if word in self.choices else self.mend_absence(),
         )
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
         """Read the raw text in place of whatever Pydantic would do with the annotation."""
 
         def read(raw: object, info: core_schema.ValidationInfo) -> object:
@@ -158,6 +158,10 @@ class Leaf:
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         """Describe the field to an editor."""
+        return self.describe()
+
+    def describe(self) -> dict[str, Any]:
+        """Give the JSON Schema of the field."""
         return leaf_schema(
             self.type, self.choices, low=self.low, high=self.high, pattern=self.pattern, codes=self.codes
         )

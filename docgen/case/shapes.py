@@ -85,7 +85,7 @@ class Group(_Shape):
     def _not_a_word(self) -> Message:
         return say("%(path)s is a group of fields, but something else stands there")
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
         """Wrap the schema of the model that the annotation names."""
         members = get_args(source) or (source,)
         model = next(member for member in members if isinstance(member, type) and issubclass(member, BaseModel))
@@ -131,7 +131,7 @@ class Items(_Shape):
     def _not_a_word(self) -> Message:
         return say("%(path)s is a list, but something else stands there")
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
         """Wrap a list schema of the items that the annotation names."""
         schema = core_schema.list_schema(handler.generate_schema(item_type(source)))
         return core_schema.no_info_wrap_validator_function(self.read, schema)
@@ -144,7 +144,7 @@ class Items(_Shape):
         return self._words_schema(inner)
 
 
-def item_type(annotation: Any) -> Any:
+def item_type(annotation: object) -> Any:  # noqa: ANN401 (an annotation has no type)
     """Find the item's annotation in that of a list: `tuple[X, ...] | Answer | None` gives X."""
     for member in (annotation, *get_args(annotation)):
         if get_origin(member) is tuple:

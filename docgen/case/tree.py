@@ -12,6 +12,7 @@ from typing import TypeAlias
 
 from docgen.problem import Message, Place, Problem, Problems, say
 
+NOWHERE = Place("", 1, 1)
 MAX_BYTES = 1 << 20
 MAX_NODES = 20_000
 MAX_DEPTH = 20
@@ -36,7 +37,7 @@ class Scalar:
     text: str
     quoted: bool = False
     """True for quoted and block text, and for JSON strings: a quoted null is text."""
-    place: Place = Place("", 1, 1)
+    place: Place = NOWHERE
 
 
 @dataclass(frozen=True)
@@ -68,7 +69,7 @@ class Listing:
 class TakenOut:
     """Stands where a faulty item stood, so that the other items keep their numbers."""
 
-    place: Place = Place("", 1, 1)
+    place: Place = NOWHERE
 
 
 TAKEN_OUT = TakenOut()
@@ -88,7 +89,7 @@ def join(path: str, step: str | int) -> str:
     return f"{path}.{shown(step)}" if path else shown(step)
 
 
-class Unreadable(Exception):
+class UnreadableError(Exception):
     """The file cannot be read any further; its problem has been reported."""
 
 
@@ -147,7 +148,7 @@ class TreeBuilder:
                 node.place,
                 "",
             )
-            raise Unreadable
+            raise UnreadableError
         is_key = self.wants_key
         if is_key:
             self.report(
@@ -222,4 +223,4 @@ class TreeBuilder:
                 place,
                 "",
             )
-            raise Unreadable
+            raise UnreadableError

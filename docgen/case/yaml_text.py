@@ -6,11 +6,9 @@ PyYAML gives the events only; its loaders turn `no` into False, `9:30` into 570 
 
 from __future__ import annotations
 
-from typing import Any
-
 import yaml
 
-from docgen.case.tree import Grouping, Listing, Scalar, TreeBuilder, Unreadable
+from docgen.case.tree import Grouping, Listing, Scalar, TreeBuilder, UnreadableError
 from docgen.problem import Place, say
 
 _SHIFT = 0xF0000
@@ -34,7 +32,7 @@ def read_yaml(text: str, name: str, builder: TreeBuilder) -> None:
     """
     Feed a YAML text to the builder.
 
-    Errors: Unreadable, once the reason is reported.
+    Errors: UnreadableError, once the reason is reported.
     """
     # libyaml stops at control characters or takes them for line ends; hidden in plane 15 they reach their field,
     # which refuses them by name and place.
@@ -44,10 +42,10 @@ def read_yaml(text: str, name: str, builder: TreeBuilder) -> None:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         _report_broken(builder, Place(name, mark.line + 1, mark.column + 1) if mark else Place(name, 1, 1))
-        raise Unreadable from None
+        raise UnreadableError from None
     except (yaml.YAMLError, ValueError, OverflowError):
         _report_broken(builder, Place(name, 1, 1))
-        raise Unreadable from None
+        raise UnreadableError from None
 
 
 def _report_broken(builder: TreeBuilder, place: Place) -> None:
@@ -73,7 +71,7 @@ def _read_events(text: str, name: str, builder: TreeBuilder) -> None:
             builder.close()
 
 
-def _check_document(event: Any, number: int, place: Place, builder: TreeBuilder) -> None:
+def _check_document(event: yaml.DocumentStartEvent, number: int, place: Place, builder: TreeBuilder) -> None:
     if event.version or event.tags:
         builder.report(
             "yaml-not-plain",
@@ -90,18 +88,19 @@ def _check_document(event: Any, number: int, place: Place, builder: TreeBuilder)
             place,
             "",
         )
-        raise Unreadable
+        raise UnreadableError
 
 
-def _read_node(event: Any, place: Place, builder: TreeBuilder) -> None:
+def _read_node(event: yaml.NodeEvent, place: Place, builder: TreeBuilder) -> None:
     if isinstance(event, yaml.AliasEvent):
         _refuse(builder, place)
         builder.skip(place)
         return
-    if event.anchor is not None or event.tag is not None:
+    tag = getattr(event, "tag", None)
+    if event.anchor is not None or tag is not None:
         _refuse(builder, place)
     if isinstance(event, yaml.ScalarEvent):
-        if event.tag is not None:
+        if tag is not None:
             builder.skip(place)
             return
         builder.scalar(Scalar(event.value.translate(_SHOW), event.style is not None, place))

@@ -114,7 +114,7 @@ def _read_table(path: Path, sources: Mapping[str, Source]) -> Table:
 
 
 def _read_row(
-    entry: Any,
+    entry: object,
     where: str,
     of: tuple[str, str],
     columns: tuple[Sequence[str], Sequence[str]],
@@ -131,7 +131,7 @@ def _read_row(
     source = _read_source(entry, where, sources)
     cells: dict[str, Cell] = {}
     for column, value in entry.items():
-        if column not in ("id", "source", "tag", "reviewed"):
+        if column not in ("id", "source", "tag"):
             cells[column] = _read_cell(value, f"{where}, column {column}", column in numbers)
     return Row(entry["id"], of[0], of[1], source, entry["tag"], cells)
 
@@ -149,15 +149,15 @@ def _read_source(entry: dict[str, Any], where: str, sources: Mapping[str, Source
     return keys
 
 
-def _read_cell(value: Any, where: str, is_number: bool) -> Cell:
+def _read_cell(value: object, where: str, is_number: bool) -> Cell:
     if isinstance(value, list):
         return tuple(_read_cell(item, where, is_number) for item in value)
     if isinstance(value, dict):
         return tuple((str(key), _read_cell(item, where, is_number)) for key, item in value.items())
-    if not value:
+    if not isinstance(value, str) or not value:
         raise TableFault(f"{where}: is empty")
     if not is_number:
-        return str(value)
+        return value
     try:
         return parse_number(value)
     except ValueError as fault:

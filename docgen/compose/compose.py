@@ -18,7 +18,7 @@ from docgen.compose.furniture import Edition, furnish
 from docgen.compose.markup import MarkupFault, read_sections
 from docgen.compose.specials import sentences, specials
 from docgen.compose.tokens import Placed, Sentence
-from docgen.compose.view import TESTS, FactsView, Opened, TemplateFault, View
+from docgen.compose.view import TESTS, FactsView, NamedValue, Opened, OriginView, TemplateFault, View
 from docgen.facts import Known
 from docgen.kinds import DocumentKind
 from docgen.kinds.lint import roots
@@ -61,7 +61,7 @@ def compose(composing: Composing, opened: Opened) -> Document:
     kind = composing.kind
     environment = body_environment(composing.folders)
     try:
-        text = environment.get_template(kind.body).render(_context(opened))
+        text = environment.get_template(kind.body).render(_context(composing, opened))
         sections = read_sections(text, opened.tokens)
     except (TemplateFault, MarkupFault, TemplateError, SecurityError) as error:
         raise Refused([_fault(kind, error)]) from error
@@ -81,9 +81,11 @@ def compose(composing: Composing, opened: Opened) -> Document:
     )
 
 
-def _context(opened: Opened) -> dict[str, Any]:
+def _context(composing: Composing, opened: Opened) -> dict[str, Any]:
     case = {name: View(opened, opened.case.value(name), name, name) for name in sorted(roots() - {"settings"})}
     settings = {"settings": View(opened, SettingsView(opened), "settings", "settings")}
+    origin = OriginView(composing.edition.tables, tuple(NamedValue(*one) for one in composing.edition.settings))
+    case["origin"] = View(opened, origin, "", "origin")
     return {**case, **settings, "facts": FactsView(opened), **sentences(opened), **specials(opened)}
 
 

@@ -78,6 +78,32 @@ def clock(view: View) -> Sentence:
     return _kept(view, view._opened.language.time(moment))
 
 
+def clocks(view: View) -> Sentence:
+    """Join the clock times of several windows."""
+    language = view._opened.language
+    return _kept(view, language.listing([language.time(item.from_at._raw) for item in view]))
+
+
+def keys(view: View) -> Sentence:
+    """Print identifiers (source keys, rows of a table) as they are."""
+    raw = view._raw if isinstance(view._raw, tuple) else (view._raw,)
+    return _kept(view, ", ".join(str(one) for one in raw))
+
+
+def counted(view: View) -> Sentence:
+    """Print how many items a list has."""
+    return _kept(view, view._opened.language.number(len(view)))
+
+
+def proposed(view: View) -> Sentence:
+    """Print what was proposed for a tooth; an added tooth was not."""
+    opened, wanted = view._opened, _fdi(view)
+    for item in View(opened, opened.case.value("plan.procedures") or (), "plan.procedures", "plan.procedures"):
+        if _fdi(item.tooth) == wanted:
+            return _kept(view, show(item.procedure).text)
+    return _kept(view, opened.language.text("not proposed"))
+
+
 def in_voice(view: View, voice: str) -> Sentence:
     """Print a code in the voice named, whatever the voice of the document."""
     opened = view._opened
@@ -137,6 +163,10 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "day": day,
     "weekday": weekday,
     "clock": clock,
+    "clocks": clocks,
+    "keys": keys,
+    "counted": counted,
+    "proposed": proposed,
     "in_voice": in_voice,
     "in_group": in_group,
     "in_question": in_question,

@@ -15,6 +15,7 @@ from pydantic import BaseModel
 from docgen.answer import Answer
 from docgen.blocks import Span
 from docgen.case import Case
+from docgen.case.specs import attributes
 from docgen.compose.tokens import Tokens
 from docgen.facts import Known, Request, Result, Unknown
 from docgen.kinds import HouseWords
@@ -41,6 +42,30 @@ class Opened:
     tokens: Tokens = field(default_factory=Tokens)
 
 
+@dataclass(frozen=True)
+class Entry:
+    """One entry of a mapping, a fact of one value for each tooth."""
+
+    key: str
+    value: Any
+
+
+@dataclass(frozen=True)
+class NamedValue:
+    """A setting with the value the document used."""
+
+    name: str
+    value: str
+
+
+@dataclass(frozen=True)
+class OriginView:
+    """What a template may say of its own origin."""
+
+    editions: tuple[str, ...]
+    settings: tuple[NamedValue, ...]
+
+
 class View:
     """One place of the case, or one part of a fact."""
 
@@ -55,12 +80,17 @@ class View:
         if isinstance(raw, Mapping):
             below = raw.get(name)
         elif raw is not None and not isinstance(raw, Answer | tuple):
-            if name.startswith("_") or not hasattr(raw, name):
+            if name.startswith("_"):
                 raise AttributeError(name)
-            below = getattr(raw, name)
+            attribute = attributes(type(raw)).get(name, name) if isinstance(raw, BaseModel) else name
+            below = getattr(raw, attribute)
         return View(self._opened, below, f"{self._path}.{name}", f"{self._pattern}.{name}")
 
     def __iter__(self) -> Iterator[View]:
+        if isinstance(self._raw, Mapping):
+            for key in sorted(self._raw):
+                yield View(self._opened, Entry(key, self._raw[key]), f"{self._path}[]", f"{self._pattern}[]")
+            return
         if not isinstance(self._raw, tuple):
             raise TemplateFault(f"{self._pattern} is gone through as a list, but it is not a recorded list")
         for index, item in enumerate(self._raw):

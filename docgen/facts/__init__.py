@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from docgen.case import Case
-from docgen.clinical import Tables
+from docgen.clinical.table import Tables
 from docgen.facts.aftercare import AFTERCARE
 from docgen.facts.anesthetic import ANESTHETIC
 from docgen.facts.difficulty import DIFFICULTY

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from docgen.answer import Answer
 from docgen.clinical import timetable
+from docgen.clinical.next_dose import next_dose
 from docgen.facts.fact import Fact, Known, NeedMissing, Reading
 from docgen.facts.medical import inns, items
 from docgen.facts.procedure import performed
@@ -92,8 +93,13 @@ def _last_day(reading: Reading) -> Any:
 def _review(reading: Reading) -> Any:
     """Give the date of the review, or day 7; the undated leaflet knows no date."""
     review = reading.value("follow_up.review_at") if reading.request.dated else None
-    return _sourced(timetable.review_on(review if isinstance(review, datetime) else None, _ended(reading),
+    return _sourced(timetable.review_on(_zoned(reading, review), _ended(reading),
                                         reading.tables))  # fmt: skip
+
+
+def _zoned(reading: Reading, moment: Any) -> datetime | None:
+    zone = reading.need("clinic.time_zone")
+    return moment.replace(tzinfo=ZoneInfo(zone)) if isinstance(moment, datetime) else None
 
 
 def _by_anesthesia(function: Timed) -> Callable[[Reading], Any]:
@@ -142,10 +148,10 @@ def _next_blood_thinner(reading: Reading) -> Any:
         if decided is None or decided.decision in (None, "ask_physician") or not isinstance(drug.dose_times, tuple):
             raise NeedMissing(("plan.antithrombotic_decisions",) if decided is None or decided.decision is None
                               else (f"medical.antithrombotics[{index}].dose_times",))  # fmt: skip
-        at = timetable.next_dose_after(decided.decision, drug.inn, drug.dose_times, hemostasis, reading.tables)
+        at = next_dose(decided.decision, drug.dose_times, hemostasis, reading.tables)
         if at is None:
             raise NeedMissing((f"medical.antithrombotics[{index}].dose_times",))
-        doses.append(NextDose(drug.inn, at))
+        doses.append(NextDose(drug.inn, at.at))
     return tuple(doses)
 
 

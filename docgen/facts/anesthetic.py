@@ -14,10 +14,10 @@ from docgen.clinical.anesthetic import (
     Injection,
     Totals,
     add_up,
-    dosing_weight_kg,
     epinephrine_limit,
     low_epinephrine_reasons,
     remaining,
+    weight_for_dosing_kg,
 )
 from docgen.clinical.rounding import round_down, round_up
 from docgen.facts.fact import Fact, Known, NeedMissing, Reading
@@ -50,7 +50,7 @@ def percent_up(value: Fraction | None) -> Decimal | None:
 
 def _weight(reading: Reading) -> Fraction:
     dosing = reading.value("patient.dosing_weight_kg")
-    weight = dosing_weight_kg(_number(reading.need("patient.weight_kg")), _number(dosing))
+    weight = weight_for_dosing_kg(_number(reading.need("patient.weight_kg")), _number(dosing), reading.tables)
     if weight is None:
         raise NeedMissing(("patient.weight_kg",))
     return weight
@@ -79,7 +79,7 @@ def injections(reading: Reading, path: str) -> tuple[Injection, ...]:
 def _epinephrine_limit(reading: Reading) -> EpinephrineLimit:
     reasons = low_epinephrine_reasons(tuple(sorted(codes(reading))), inns(reading, "medical.medications"),
                                       reading.tables)  # fmt: skip
-    return epinephrine_limit(reading.fact("la_weight_kg"), reasons.reasons, reading.tables)
+    return epinephrine_limit(reading.fact("la_weight_kg"), reasons, reading.tables)
 
 
 def _totals(path: str) -> Callable[[Reading], Known]:
@@ -181,17 +181,17 @@ class Room:
 
 def _remaining(path: str, name: str) -> Callable[[Reading], tuple[Room, ...]]:
     def stated(reading: Reading) -> tuple[Room, ...]:
-        totals, limit = reading.fact(name), reading.fact("epinephrine_limit_ug")
+        totals = reading.fact(name)
         found: list[Room] = []
         solutions = {(r.inn, r.percent, r.dilution, r.cartridge_ml): r for r in injections(reading, path)}
         for solution in solutions.values():
-            room = remaining(solution, totals, limit)
+            room = remaining(solution, totals)
             if room is not None:
                 found.append(Room(
-                    solution.inn, _decimal(solution.percent, 1), _decimal(room.left.ml_printed, 1),
-                    _decimal(room.in_all.ml_printed, 1), _decimal(round_down(room.in_all.ml, 2), 2),
+                    solution.inn, _decimal(solution.percent, 1), _decimal(room.left.printed_ml, 1),
+                    _decimal(room.in_all.printed_ml, 1), _decimal(round_down(room.in_all.ml, 2), 2),
                     None if room.in_all.cartridges_tenths is None else _decimal(room.in_all.cartridges_tenths, 1),
-                    room.in_all.cartridges_whole, room.in_all.limited_by))  # fmt: skip
+                    room.in_all.whole_cartridges, room.in_all.limited_by))  # fmt: skip
         return tuple(found)
 
     return stated

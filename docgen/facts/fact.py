@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from docgen.answer import Answer
 from docgen.case import Case
-from docgen.clinical import Tables
+from docgen.clinical.table import Tables
 
 
 @dataclass(frozen=True)

@@ -35,7 +35,7 @@ def codes(reading: Reading) -> set[str]:
 
 def inns(reading: Reading, path: str) -> tuple[str, ...]:
     """Give the INNs of a drug list, synonyms joined."""
-    return tuple(name for item in items(reading, path) if isinstance(item.inn, str) for name in plain_inn(item.inn))
+    return tuple(name for item in items(reading, path) if isinstance(item.inn, str) for name in plain_inn(item.inn, reading.tables))
 
 
 def classes_of(reading: Reading, names: tuple[str, ...]) -> set[str]:
@@ -134,7 +134,7 @@ def _analgesic_totals(reading: Reading) -> tuple[AnalgesicTotal, ...]:
     for index, row in enumerate(rows):
         for field in ("inn", "dose_mg", "times_per_day", "supply"):
             reading.need(f"prescriptions[{index}].{field}")
-        for name in plain_inn(row.inn):
+        for name in plain_inn(row.inn, reading.tables):
             totals.setdefault(name, []).append(row)
     found = []
     for name, mine in totals.items():
@@ -146,6 +146,13 @@ def _analgesic_totals(reading: Reading) -> tuple[AnalgesicTotal, ...]:
         found.append(AnalgesicTotal(name, given, int(strictest.mg_per_day) if strictest else None, bool(over),
                                     strictest.source if strictest else ("field",)))  # fmt: skip
     return tuple(found)
+
+
+ANTIBIOTICS = {"penicillin", "cephalosporin", "macrolide", "tetracycline"}
+
+
+def _ordered(reading: Reading, inn: str) -> bool:
+    return inn in inns(reading, "prescriptions")
 
 
 HISTORY = ("medical.conditions", "medical.medications", "medical.antithrombotics", "medical.allergies")
@@ -163,6 +170,10 @@ MEDICAL = (
     Fact("nsaid_is_ok", ("nsaid_verdict",), lambda r: r.fact("nsaid_verdict").verdict == "ok",
          ("ELMS", "MOSTOFI", "NAT-NSAID", "SDCEP-PAIN")),
     Fact("analgesic_totals", ("prescriptions",), _analgesic_totals, ("ETG-AN", "ELMS", "DAN-AU", "SDCEP-PAIN")),
+    Fact("antibiotic_ordered", ("prescriptions",),
+         lambda r: not ANTIBIOTICS.isdisjoint(classes_of(r, inns(r, "prescriptions"))) or _ordered(r, "metronidazole"),
+         ("field",)),
+    Fact("metronidazole_ordered", ("prescriptions",), lambda r: _ordered(r, "metronidazole"), ("METDENT",)),
     Fact("nsaid_ordered", ("prescriptions",),
          lambda r: "nsaid" in classes_of(r, inns(r, "prescriptions")), ("field",)),
 )

@@ -236,6 +236,19 @@ def _trace(reading: Reading) -> tuple[TraceLine, ...]:
     return tuple(line for line in lines if line is not None)
 
 
+@dataclass(frozen=True)
+class SourceLine:
+    """A source of the figures printed."""
+
+    key: str
+    title: str
+
+
+def _sources(reading: Reading) -> tuple[SourceLine, ...]:
+    found = {key for e in reading.fact("risk_estimates") if e.printed is not None for key in e.sources}
+    return tuple(SourceLine(key, reading.tables.source(key).title) for key in sorted(found))
+
+
 INPUTS = (
     "teeth", "plan.procedures", "plan.injections", "patient.sex", "medical.smoking", "medical.hormonal_contraception",
     "medical.antiresorptives", "winter_class", "pederson_total", "film_sign_strong", "age_at_operation_years",
@@ -246,6 +259,7 @@ RISK = (
     Fact("risk_estimates", (*INPUTS, *(f"settings.risk.{name}" for name in RISK_SETTINGS)), _estimates, ("design",)),
     Fact("risk_table", ("risk_estimates", "patient.matters"), _table, ("design",)),
     Fact("risk_trace", ("risk_estimates",), _trace, ("design",)),
+    Fact("risk_sources", ("risk_estimates",), _sources, ("design",)),
     Fact("risk_must_print", ("risk_estimates",), lambda r: not missing_must_print(r.fact("risk_estimates")),
          ("design",), False),
 )

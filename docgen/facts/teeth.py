@@ -113,7 +113,7 @@ def _any_class(*classes: str) -> Callable[[Reading], bool]:
 def _winter(reading: Reading, item: ToothItem) -> str:
     degrees = reading.value(f"{item.path}.angle_degrees")
     if degrees is not None and not isinstance(degrees, Answer):
-        return winter_class(Fraction(degrees), int(reading.setting("difficulty.other_from")))
+        return winter_class(Fraction(degrees), reading.tables, int(reading.setting("difficulty.other_from")))
     recorded = reading.value(f"{item.path}.angle_class")
     if isinstance(recorded, str):
         return ANGLE_NAMES[recorded]

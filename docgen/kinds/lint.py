@@ -19,6 +19,20 @@ OWN = "own"
 """Group of a case under which the fields of clinics' own kinds lie."""
 
 
+PAGE_READS = (
+    "record.id", "record.sample", "record.language", "record.tooth_notation", "clinic.name", "clinic.address",
+    "clinic.phone", "clinic.time_zone", "patient.given_names", "patient.family_name", "patient.birth_date",
+    "patient.identifier", "patient.preferred_language", "patient.communication_needs",
+)  # fmt: skip
+"""Fields that every page's head and foot, its language and its clock read."""
+
+FILTER_FACTS = ("teeth_in_question",)
+"""Facts that the filter in_question reads."""
+
+WITNESSES = (".side", ".jaw")
+"""Ends of fields that gate 3 holds against the tooth's number: asked for although no text prints them."""
+
+
 def roots() -> frozenset[str]:
     """Name the groups of a case that a template may read."""
     return frozenset(p.partition(".")[0].removesuffix("[]") for p in field_specs()) | {OWN, "settings"}
@@ -78,16 +92,41 @@ def _lint_paths(kind: DocumentKind, reads: Reads, problems: Problems) -> None:
     for path, (template, line) in reads.paths.items():
         if path in (OWN, f"{OWN}.{kind.name}", "settings"):
             continue
-        if not any(_covers(d, path) for d in declared):
+        if path != kind.moment and not any(_covers(d, path) for d in declared):
             problems.add(_fault(template, line, "template-undeclared",
                                 say("the template reads %(path)s, which kind.yaml does not declare", path=path),
                                 say("declare it under requires or optional"), path))  # fmt: skip
+    read = {*reads.paths, *PAGE_READS, *_needs_of(reads, kind), kind.moment}
     for pattern, where in declared.items():
-        if where != "when" and not any(_covers(pattern, p) or _covers(p, pattern) or p.startswith(
-            (f"{pattern}.", f"{pattern}[]")) for p in reads.paths if p not in roots() or p == pattern):  # fmt: skip
+        if where != "when" and not pattern.endswith(WITNESSES) and not any(_touches(pattern, path) for path in read):
             problems.add(_fault(here, 1, "kind-unread",
                                 say("%(path)s is declared and the template never reads it", path=pattern),
                                 say("print it, or take it out of kind.yaml"), pattern))  # fmt: skip
+
+
+def _touches(declared: str, read: str) -> bool:
+    """True if reading a path uses a declared one: itself, a part of it, or a list or group that holds it."""
+    if declared == read or _covers(declared, read) or read.startswith((f"{declared}.", f"{declared}[]")):
+        return True
+    return "." in read and declared.startswith((f"{read}.", f"{read}[]")) and read not in roots()
+
+
+def _needs_of(reads: Reads, kind: DocumentKind) -> set[str]:
+    """Give every path that the facts of a kind need, directly or through other facts."""
+    by_name = {fact.name: fact for fact in FACTS}
+    conditions = {r.when.name for r in kind.requires if r.when and not r.when.is_field}
+    todo, found = [*reads.facts, *conditions], set()
+    seen: set[str] = set()
+    while todo:
+        name = todo.pop()
+        if name in seen:
+            continue
+        seen.add(name)
+        if name in by_name:
+            todo += by_name[name].needs
+        else:
+            found.add(name)
+    return found
 
 
 def _lint_facts(kind: DocumentKind, reads: Reads, problems: Problems) -> None:
@@ -103,7 +142,7 @@ def _lint_facts(kind: DocumentKind, reads: Reads, problems: Problems) -> None:
                                 say("the template reads the fact %(name)s, which kind.yaml does not declare", name=name),
                                 say("declare it under facts"), name))  # fmt: skip
     for name in kind.facts:
-        if name not in reads.facts:
+        if name not in reads.facts and name not in FILTER_FACTS:
             problems.add(_fault(here, 1, "kind-unread",
                                 say("the fact %(name)s is declared and the template never reads it", name=name),
                                 say("print it, or take it out of kind.yaml"), name))  # fmt: skip

@@ -25,7 +25,7 @@ FAMILY = "Noto Sans"
 REGULAR, BOLD = 400, 700
 
 _SOURCE = "NotoSans[wght].ttf"
-_RECIPE = "1"
+_RECIPE = "2"
 """Raised when `instance` makes other bytes of the same source."""
 
 _BREAKS = frozenset("\n\t")

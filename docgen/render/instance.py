@@ -47,5 +47,9 @@ def _name(font: TTFont, style: str) -> None:
 
 
 def characters(source: bytes) -> frozenset[int]:
-    """List the code points a font can print."""
-    return frozenset(TTFont(io.BytesIO(source), lazy=True).getBestCmap())
+    """
+    List the code points a font can print in every format.
+
+    Up to U+FFFF: ReportLab 5.1 writes a broken text map for those above, and the PDF could not be read out.
+    """
+    return frozenset(point for point in TTFont(io.BytesIO(source), lazy=True).getBestCmap() if point <= 0xFFFF)

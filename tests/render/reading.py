@@ -42,10 +42,7 @@ def pdf_words(pdf: bytes, document: Document) -> PrintedWords:
 
 
 def _tables(part: object) -> Iterator[Table]:
-    if isinstance(part, Document):
-        for block in part.blocks:
-            yield from _tables(block)
-    elif isinstance(part, Danger | Together):
+    if isinstance(part, Document | Danger | Together):
         for block in part.blocks:
             yield from _tables(block)
     elif isinstance(part, Table):

@@ -135,7 +135,8 @@ class Patient(Recorded):
             Annotated[
                 str | None,
                 a_code(
-                    "singing wind_instrument public_speaking taste_work contact_sport driving_work carer_duties fear other"
+                    "singing wind_instrument public_speaking taste_work contact_sport driving_work carer_duties "
+                    "fear other"
                 ),
             ],
             ...,

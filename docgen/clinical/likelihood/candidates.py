@@ -1,6 +1,4 @@
-"""
-The ratio rows of one event > those that act under the clinic's settings, and why the others don't.
-"""
+"""The ratio rows of one event > those that act under the clinic's settings, and why the others don't."""
 
 from __future__ import annotations
 

@@ -1,6 +1,4 @@
-"""
-What is known of one tooth and its patient, as plain codes; unknown is a value of its own and never "no".
-"""
+"""What is known of one tooth and its patient, as plain codes; unknown is a value of its own and never "no"."""
 
 from __future__ import annotations
 

@@ -1,6 +1,4 @@
-"""
-The base rows > those whose figure falls while an ordered input gets harder: a fault of the table.
-"""
+"""The base rows > those whose figure falls while an ordered input gets harder: a fault of the table."""
 
 from __future__ import annotations
 

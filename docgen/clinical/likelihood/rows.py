@@ -1,6 +1,4 @@
-"""
-The likelihood tables > typed rows with conditions, sorted so that the order of the files decides nothing.
-"""
+"""The likelihood tables > typed rows with conditions, sorted so that the order of the files decides nothing."""
 
 from __future__ import annotations
 
@@ -164,10 +162,10 @@ def risk_rows(tables: Tables) -> RiskRows:
     """
     Read the rows of the engine.
 
-    Errors: TableFault for a condition on an input or setting there is not.
+    Errors: TableFault for a condition on an input or setting there is not, or an unknown source key.
     """
     bases = [_base_row(row) for row in tables.table("likelihood-base")]
-    ratios = [_ratio_row(row) for row in tables.table("likelihood-ratio")]
+    ratios = [_ratio_row(row, tables) for row in tables.table("likelihood-ratio")]
     words = [_word_row(row) for row in tables.table("likelihood-words")]
     return RiskRows(
         bases=tuple(sorted(bases, key=lambda r: (r.rank, r.id))),
@@ -192,13 +190,18 @@ def _base_row(row: Row) -> BaseRow:
     )
 
 
-def _ratio_row(row: Row) -> RatioRow:
+def _ratio_row(row: Row, tables: Tables) -> RatioRow:
     corroboration: dict[str, tuple[str, ...] | None] = {}
     for pair in row.list("events"):
         event, by = pair if isinstance(pair, tuple) and len(pair) == 2 else ("", "")
         if not isinstance(event, str) or not event:
             raise row.fault("events are a list of names with sources")
-        corroboration[event] = tuple(str(key) for key in by) if isinstance(by, tuple) else None
+        keys = tuple(str(key) for key in by) if isinstance(by, tuple) else ()
+        if by != "this" and not isinstance(by, tuple):
+            raise row.fault("an event has the word this, or a list of sources")
+        for key in (*keys, *row.texts("contradicted_by")):
+            tables.source(key)
+        corroboration[event] = None if by == "this" else keys
     is_ratio = row.text("role") == "ratio"
     if is_ratio and len(row.source) != 1:
         raise row.fault("a ratio is of one study")

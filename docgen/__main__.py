@@ -1,0 +1,5 @@
+"""Runs `python -m docgen`."""
+
+from docgen.cli import main
+
+raise SystemExit(main())

@@ -1,0 +1,52 @@
+"""Words of the command line > calls, problems on standard error, exit codes. Commands are loaded when they are used."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+VERSION = "0.1.0"
+
+COMMANDS = {
+    "make": "make the documents of one or more cases",
+    "check": "say all that is missing or wrong in a case, and make nothing",
+    "facts": "list every computed fact with its arithmetic and sources",
+    "kinds": "list the kinds of document, what each needs and why",
+    "schema": "print the JSON Schema of the case record, for editors",
+    "start": "print a commented blank record for the kinds you choose",
+    "lint": "compare every template with what its kind declares",
+    "approve": "record that a text has been read and approved",
+}
+"""Name and one line of help; `docgen.cli.<name>` holds the command."""
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Describe all commands; each module adds its own words."""
+    parser = argparse.ArgumentParser(prog="docgen", description="Fills the paper around an operation from one record.")
+    parser.add_argument("--version", action="version", version=f"docgen {VERSION}")
+    below = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    for name, help_line in COMMANDS.items():
+        below.add_parser(name, help=help_line, add_help=False)
+    return parser
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; give its exit code (0 done, 1 record, 2 usage, 3 template, 6 disk, 70 our fault)."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    name = next((w for w in words if not w.startswith("-")), "")
+    if name not in COMMANDS:
+        build_parser().parse_args(words)
+        return 2
+    command = import_module(f"docgen.cli.{name}")
+    parser = argparse.ArgumentParser(prog=f"docgen {name}", description=COMMANDS[name])
+    parser.add_argument("--json", action="store_true", help="print one JSON object on standard output")
+    command.add_arguments(parser)
+    rest = words[words.index(name) + 1 :]
+    try:
+        return int(command.run(parser.parse_args(rest)))
+    except KeyboardInterrupt:
+        return 130
+    except BrokenPipeError:
+        return 0

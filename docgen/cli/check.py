@@ -1,0 +1,43 @@
+"""`docgen check`: a case > all that is missing or wrong, and nothing made."""
+
+from __future__ import annotations
+
+import argparse
+
+from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, world_of
+from docgen.cli.make import add_wish, wish_of
+from docgen.generate import examine, passing_kinds, today_in
+from docgen.problem import Refused, say
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Describe the words of the command."""
+    add_case(parser)
+    add_wish(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print every problem of the documents asked for."""
+    try:
+        seen = examine(files_of(arguments.case, arguments.clinic), wish_of(arguments), world_of(arguments), today_in)
+    except Refused as refused:
+        print_problems(refused.problems)
+        return exit_code(refused)
+    refusing = seen.problems.refusing
+    if arguments.json:
+        print_json({
+            "problems": [p.as_json() for p in seen.problems],
+            "documents": [one.label for one in seen.asked],
+            "left_out": {kind: why.in_words() for kind, why in seen.left_out.items()},
+        })  # fmt: skip
+    else:
+        print_problems(seen.problems)
+        for kind, why in seen.left_out.items():
+            say_error(say("left out: %(kind)s, %(why)s", kind=kind, why=why))
+        labels = ", ".join(dict.fromkeys(one.label for one in seen.asked)) or "-"
+        passing = " ".join(f"--kind {k}" for k in passing_kinds(seen)) if refusing else ""
+        if passing:
+            say_error(say("these would pass alone: %(kinds)s", kinds=passing))
+        print(say("%(number)s problems stop %(documents)s", number=len(refusing), documents=labels).in_words()
+              if refusing else say("nothing is missing for %(documents)s", documents=labels).in_words())  # fmt: skip
+    return exit_code(Refused(refusing)) if refusing else 0

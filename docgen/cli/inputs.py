@@ -1,0 +1,108 @@
+"""Arguments > the files of a case, the world, and the problems' printed form; shared by the commands."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Iterable
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from docgen.case import Source
+from docgen.cli import VERSION
+from docgen.clinical.table_file import read_tables
+from docgen.generate import CaseFiles, World
+from docgen.kinds import TemplateFolders
+from docgen.problem import Message, OutputError, Problem, Refused, say
+from docgen.shipped import shipped_folder
+
+
+def a_day(text: str) -> date:
+    """Read a day of the command line."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError("write a day as YYYY-MM-DD") from error
+
+
+def add_folders(parser: argparse.ArgumentParser) -> None:
+    """Add the options that say where templates and languages lie."""
+    parser.add_argument("--templates", type=Path, metavar="DIR", help="the clinic's own templates, before the shipped")
+    parser.add_argument("--locales", type=Path, metavar="DIR", help="the clinic's own languages, before the shipped")
+
+
+def add_case(parser: argparse.ArgumentParser, *, several: bool = False) -> None:
+    """Add the case and the clinic's file."""
+    parser.add_argument("case", nargs="+" if several else None, metavar="CASE", help="case record, YAML or JSON; - reads standard input")
+    parser.add_argument("--clinic", type=Path, metavar="FILE", help="the clinic's file (else beside the case, else configured)")
+    add_folders(parser)
+
+
+def world_of(arguments: argparse.Namespace) -> World:
+    """Gather folders and tables."""
+    own = [arguments.templates] if arguments.templates else []
+    languages = [arguments.locales] if arguments.locales else []
+    return World(
+        TemplateFolders((*own, shipped_folder("templates"))),
+        (*languages, shipped_folder("locales")),
+        read_tables(),
+        f"docgen {VERSION}",
+    )
+
+
+def files_of(name: str, clinic: Path | None) -> CaseFiles:
+    """
+    Read the files of one case: the clinic's file is the first found of --clinic, beside the case, configured.
+
+    Errors: Refused with file-unreadable.
+    """
+    if name == "-":
+        text = sys.stdin.buffer.read()
+        case, beside = Source("-", text, text.lstrip().startswith(b"{")), Path()
+    else:
+        path = Path(name)
+        case, beside = Source(name, _read(path), path.suffix == ".json"), path.parent
+    configured = Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config") / "docgen"
+    places = [clinic] if clinic else [beside / "clinic.yaml", configured / "clinic.yaml"]
+    found = next((p for p in places if clinic or p.is_file()), None)
+    approvals = found.parent / "approvals.yaml" if found else beside / "approvals.yaml"
+    return CaseFiles(
+        case,
+        Source(str(found), _read(found), found.suffix == ".json") if found else None,
+        Source(str(approvals), _read(approvals)) if approvals.is_file() else None,
+    )
+
+
+def _read(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        what = say("%(file)s cannot be read: %(why)s", file=str(path), why=error.strerror or "no such file")
+        raise Refused([Problem("file-unreadable", "", what, say("check the name and the rights of the file"))]) from error
+
+
+def print_problems(problems: Iterable[Problem], *, quiet: bool = False) -> None:
+    """Print problems for people, on standard error."""
+    for problem in problems:
+        if not quiet:
+            print(problem.in_words(), file=sys.stderr)
+
+
+def print_json(value: Any) -> None:
+    """Print one JSON object on standard output."""
+    print(json.dumps(value, ensure_ascii=False, indent=2))
+
+
+def say_error(message: Message) -> None:
+    """Print one line on standard error."""
+    print(message.in_words(), file=sys.stderr)
+
+
+def exit_code(error: Refused | OutputError) -> int:
+    """Give the exit code of a failure: 6 the disk, 3 templates or translations alone, else 1."""
+    if isinstance(error, OutputError):
+        return 6
+    return 3 if error.template_only else 1

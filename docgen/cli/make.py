@@ -1,0 +1,108 @@
+"""`docgen make`: cases > files in a folder, or every reason why not."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import Any
+
+from docgen.cli.files import write_files
+from docgen.cli.inputs import a_day, add_case, exit_code, files_of, print_json, print_problems, say_error, world_of
+from docgen.generate import ENDINGS, Made, Wish, World, generate, today_in
+from docgen.problem import OutputError, Refused, say
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Describe the words of the command."""
+    add_case(parser, several=True)
+    add_wish(parser)
+    parser.add_argument("--format", default="pdf,docx", help="pdf, docx, text, parted by commas (default pdf,docx)")
+    parser.add_argument("--out", type=Path, default=Path("pack"), metavar="DIR", help="folder of the files (default pack); - prints one file")
+    parser.add_argument("--replace", action="store_true", help="write over files that have other content")
+
+
+def add_wish(parser: argparse.ArgumentParser) -> None:
+    """Add the options that say which documents are meant."""
+    parser.add_argument("--kind", action="append", default=[], help="a kind of document; may be given again (default: every kind whose moment has come)")
+    parser.add_argument("--copy", default="", help="patient, clinic, or both parted by a comma (default: all)")
+    parser.add_argument("--undated", action="store_true", help="days and hours instead of dates, for the leaflet given before the operation")
+    parser.add_argument("--language", default="", metavar="TAG", help="language of the documents (default: the reader's)")
+    parser.add_argument("--on", type=a_day, metavar="DATE", help="day of issue (default: today at the clinic)")
+
+
+def wish_of(arguments: argparse.Namespace) -> Wish:
+    """Read the wish from the words."""
+    copies = tuple(c for c in arguments.copy.split(",") if c)
+    formats = tuple(dict.fromkeys(f for f in getattr(arguments, "format", "text").split(",") if f))
+    for wrong in [c for c in copies if c not in ("patient", "clinic")] + [f for f in formats if f not in ENDINGS]:
+        print(f"docgen: {wrong} is neither a copy nor a format", file=sys.stderr)
+        raise SystemExit(2)
+    kinds = tuple(k for word in arguments.kind for k in word.split(",") if k)
+    return Wish(kinds, copies, arguments.undated, arguments.language, formats, arguments.on)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Make every case; one that is refused does not stop the others; the highest exit code is given."""
+    wish, world = wish_of(arguments), world_of(arguments)
+    code, results = 0, []
+    for number, name in enumerate(arguments.case, start=1):
+        result = _make_one(name, arguments, wish, world)
+        results.append(result)
+        code = max(code, result["exit"])
+        if len(arguments.case) > 1 and not arguments.json:
+            say_error(say("%(number)s of %(all)s: %(file)s", number=number, all=len(arguments.case), file=name))
+    if arguments.json:
+        print_json({"cases": results})
+    return code
+
+
+def _make_one(name: str, arguments: argparse.Namespace, wish: Wish, world: World) -> dict[str, Any]:
+    shown: dict[str, Any] = {"case": name, "exit": 0, "files": [], "problems": [], "left_out": {}}
+    try:
+        made = generate(files_of(name, arguments.clinic), wish, world, today_in)
+        _put(made, arguments)
+    except Refused as refused:
+        shown |= {"exit": exit_code(refused), "problems": [p.as_json() for p in refused.problems]}
+        if not arguments.json:
+            print_problems(refused.problems)
+            _print_refusal(name, refused)
+        return shown
+    except OutputError as error:
+        shown["exit"] = 6
+        shown["problems"] = [{"code": "output", "severity": "refuse", "what": str(error)}]
+        if not arguments.json:
+            say_error(say("the files could not be written: %(why)s. Nothing was left behind; make room or choose another folder with --out.", why=str(error)))
+        return shown
+    _tell(made, arguments)
+    shown |= {"files": sorted(made.files), "problems": [p.as_json() for p in made.notes],
+              "left_out": {kind: why.in_words() for kind, why in made.left_out.items()}}  # fmt: skip
+    return shown
+
+
+def _put(made: Made, arguments: argparse.Namespace) -> None:
+    if str(arguments.out) == "-":
+        if len(made.files) != 1:
+            say_error(say("standard output takes one file; choose one --kind, --copy and --format"))
+            raise SystemExit(2)
+        sys.stdout.buffer.write(next(iter(made.files.values())))
+        return
+    write_files(made.files, arguments.out, replace=arguments.replace)
+
+
+def _print_refusal(name: str, refused: Refused) -> None:
+    say_error(say("%(file)s: refused, nothing was written.", file=name))
+    passing = refused.extra.get("passing", ())
+    if passing:
+        say_error(say("these would pass alone: %(kinds)s", kinds=" ".join(f"--kind {k}" for k in passing)))
+
+
+def _tell(made: Made, arguments: argparse.Namespace) -> None:
+    if arguments.json:
+        return
+    print_problems(made.notes)
+    for kind, why in made.left_out.items():
+        say_error(say("left out: %(kind)s, %(why)s", kind=kind, why=why))
+    if str(arguments.out) != "-":
+        for name in sorted(made.files):
+            print(arguments.out / name)

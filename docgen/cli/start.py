@@ -1,0 +1,129 @@
+"""`docgen start`: kinds > a commented blank record: required keys present and empty, the others commented out."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from docgen.case import FieldSpec, field_specs
+from docgen.cli.inputs import add_folders, print_problems, world_of
+from docgen.kinds import DocumentKind, kind_names, read_kind
+from docgen.problem import Problems
+
+CLINIC_GROUPS = ("clinic", "practitioners", "letterhead", "settings")
+"""Groups that stand in clinic.yaml, not in a case."""
+
+
+@dataclass
+class Node:
+    """One key of the record that is being written."""
+
+    spec: FieldSpec | None = None
+    required: bool = False
+    because: str = ""
+    below: dict[str, Node] = field(default_factory=dict)
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Describe the words of the command."""
+    parser.add_argument("--kind", action="append", default=[], help="a kind the record is for (default: all)")
+    parser.add_argument("--for", dest="subject", choices=("case", "clinic"), default="case", help="which file (default case)")
+    add_folders(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print the blank record."""
+    world, problems = world_of(arguments), Problems()
+    names = arguments.kind or kind_names(world.templates)
+    kinds = [k for name in names if (k := read_kind(name, world.templates, problems)) is not None]
+    if problems.refusing:
+        print_problems(problems)
+        return 1
+    for line in blank_record(kinds, clinic=arguments.subject == "clinic"):
+        print(line)
+    return 0
+
+
+def blank_record(kinds: list[DocumentKind], *, clinic: bool = False) -> Iterator[str]:
+    """Give the lines of a blank record for some kinds, or of the clinic's file beside it."""
+    asked = _asked(kinds)
+    top: dict[str, Node] = {}
+    for pattern, spec in field_specs().items():
+        group = pattern.split(".")[0].removesuffix("[]")
+        if (group in CLINIC_GROUPS) == clinic and spec.type not in ("group", "list") and not pattern.endswith("[]"):
+            _place(top, pattern, spec, asked)
+    yield f"# Record for: {', '.join(kind.name for kind in kinds)}"
+    yield "# Fill in what stands empty. Lines that begin with # are asked for in some cases only."
+    yield "# none: asked, there is none. not_applicable: cannot arise. not_known: asked, nobody knows."
+    yield from _lines(top, 0)
+
+
+def _asked(kinds: list[DocumentKind]) -> Mapping[str, tuple[bool, str]]:
+    """Give for each pattern a kind names: always required or not, and why."""
+    found: dict[str, tuple[bool, str]] = {}
+    for kind in kinds:
+        for requirement in kind.requires:
+            for pattern in requirement.fields:
+                always = requirement.when is None and not requirement.any_of
+                before = found.get(pattern, (False, ""))
+                found[pattern] = (always or before[0], before[1] or requirement.because)
+        found[kind.moment] = (True, found.get(kind.moment, (True, f"starts {kind.name}"))[1])
+        for pattern in kind.optional:
+            found.setdefault(pattern, (False, ""))
+    return found
+
+
+def _place(top: dict[str, Node], pattern: str, spec: FieldSpec, asked: Mapping[str, tuple[bool, str]]) -> None:
+    parts = pattern.split(".")
+    if pattern not in asked and not any(".".join(parts[:n]).removesuffix("[]") in asked for n in range(1, len(parts))):
+        return
+    below, path = top, ""
+    for part in parts[:-1]:
+        path = f"{path}.{part}" if path else part
+        node = below.setdefault(part, Node())
+        required, because = asked.get(path.removesuffix("[]"), (False, ""))
+        node.required, node.because = node.required or required, node.because or because
+        below = node.below
+    required, because = asked.get(pattern, (False, ""))
+    below[parts[-1]] = Node(spec, required, because)
+
+
+def _needed(node: Node) -> bool:
+    return node.required or any(_needed(one) for one in node.below.values())
+
+
+def _lines(nodes: Mapping[str, Node], depth: int, *, commented: bool = False) -> Iterator[str]:
+    for name, node in nodes.items():
+        off = commented or not _needed(node)
+        mark, pad = ("# " if off else ""), "  " * depth
+        note = f"  # {node.because}" if node.because else ""
+        if not node.below:
+            yield f"{mark}{pad}{name}:{note}{_form(node.spec)}"
+            continue
+        is_list = name.endswith("[]")
+        yield f"{mark}{pad}{name.removesuffix('[]')}:{note}"
+        inner = list(_lines(node.below, depth + 2 if is_list else depth + 1, commented=off))
+        if is_list and inner:
+            yield from _as_item(inner, depth + 1)
+        else:
+            yield from inner
+
+
+def _as_item(inner: list[str], depth: int) -> Iterator[str]:
+    """Put the dash of a list item before the first key that is not commented out, or before the first of all."""
+    live = [i for i, line in enumerate(inner) if not line.startswith("#")]
+    first = live[0] if live else 0
+    dash = "  " * depth + "- "
+    for number, line in enumerate([inner[first], *inner[:first], *inner[first + 1 :]]):
+        mark = "# " if line.startswith("# ") else ""
+        body = line.removeprefix("# ")
+        yield f"{mark}{dash}{body[len(dash):]}" if number == 0 else line
+
+
+def _form(spec: FieldSpec | None) -> str:
+    if spec is None:
+        return ""
+    words = [*spec.codes, *sorted(answer.value for answer in spec.answers)]
+    said = ", ".join(words) if words else spec.type
+    return f"  # {spec.description}; {said}" if spec.description else f"  # {said}"
