@@ -222,13 +222,20 @@ def _language(
 def _compose(one: Asked, seen: Examined, words: HouseWords, world: World) -> Document:
     language = seen.languages[one.request.language]
     editions = tuple(f"{name} {edition}" for name, edition in sorted(world.tables.editions.items()))
-    edition = Edition(world.program, editions, one.stated.used_settings)
+    edition = Edition(world.program, editions, _settings_used(one, seen.case))
     opened = Opened(seen.case, one.stated.results, one.request, language, words, one.kind.audience, show)
     language.missing.clear()
     document = compose(Composing(one.kind, world.templates.folders, edition), opened)
     if language.missing:
         raise Refused([_untranslated(one, len(language.missing))])
     return document
+
+
+def _settings_used(one: Asked, case: Case) -> tuple[tuple[str, str], ...]:
+    """Give the settings that the facts looked at and those the text itself prints, with their values."""
+    named = {p.removeprefix("settings.") for r in one.kind.requires for p in r.fields if p.startswith("settings.")}
+    printed = {(name, str(case.setting(name))) for name in named}
+    return tuple(sorted({*one.stated.used_settings, *printed}))
 
 
 def _untranslated(one: Asked, number: int) -> Problem:

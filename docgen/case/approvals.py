@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import fcntl
 import json
 import os
+from io import FileIO
 from pathlib import Path
 from typing import Annotated
 
@@ -30,6 +30,8 @@ class _Entries(Recorded):
 
 
 _KNOWN = ("approvals", *(f"approvals[].{name}" for name in _Entry.model_fields))
+
+_APPEND = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0)
 
 
 def read_approvals(source: Source, problems: Problems) -> tuple[Approval, ...]:
@@ -68,23 +70,29 @@ def append_approval(path: Path, approval: Approval) -> None:
     added = _as_yaml(approval).encode()
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        number = os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o600)
+        number = os.open(path, _APPEND, 0o600)
     except OSError as error:
         raise OutputError(str(path)) from error
-    with os.fdopen(number, "r+b", buffering=0) as file:
-        fcntl.flock(file, fcntl.LOCK_EX)
+    with FileIO(number, "r+") as file:
         before = file.read()
         if before and not before.endswith(b"\n"):
             added = b"\n" + added
         _check(path, before, added)
-        try:
-            written = os.write(number, added)
-            if written != len(added):
-                raise OSError(path)
-            os.fsync(number)
-        except OSError as error:
-            os.ftruncate(number, len(before))  # nothing half-written stays
-            raise OutputError(str(path)) from error
+        _write(file, number, added, path)
+
+
+def _write(file: FileIO, number: int, added: bytes, path: Path) -> None:
+    start = file.seek(0, os.SEEK_END)
+    written = 0
+    try:
+        written = os.write(number, added)
+        if written != len(added):
+            raise OSError(path)
+        os.fsync(number)
+    except OSError as error:
+        if written and file.seek(0, os.SEEK_END) == start + written:  # nobody else has added in the meantime
+            os.ftruncate(number, start)
+        raise OutputError(str(path)) from error
 
 
 def _check(path: Path, before: bytes, added: bytes) -> None:
@@ -106,7 +114,7 @@ def _as_yaml(approval: Approval) -> str:
         "qualification": approval.qualification,
         "on": approval.on.isoformat(),
     }
-    lines = []
+    lines: list[str] = []
     for name, value in values.items():
         if bad_character(value, many_lines=False):
             raise ValueError(name)

@@ -41,7 +41,7 @@ class Case:
     settings: Mapping[str, Setting] = field(default_factory=dict)
     """What the clinic chose; defaults left out."""
     approvals: tuple[Approval, ...] = ()
-    own: Mapping[str, object] = field(default_factory=dict)
+    own: Mapping[str, object] = field(default_factory=dict, repr=False)
     """Fields a clinic added for its kinds, by path."""
     faulty: frozenset[str] = frozenset()
     """Paths gate 1 reported and took out."""

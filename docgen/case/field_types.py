@@ -7,6 +7,7 @@ Python cannot build an annotation at run time that a type checker can read, so t
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Annotated, Any, TypeAlias
@@ -33,6 +34,7 @@ YesNoKnown: TypeAlias = Annotated[bool | Answer | None, Leaf("yn", frozenset({NK
 YesNoApplicable: TypeAlias = Annotated[bool | Answer | None, Leaf("yn", frozenset({NA}))]
 YesNoAny: TypeAlias = Annotated[bool | Answer | None, Leaf("yn", frozenset({NA, NK}))]
 Line: TypeAlias = Annotated[str | None, Leaf("line")]
+Zone: TypeAlias = Annotated[str | None, Leaf("line", form="zone")]
 Text: TypeAlias = Annotated[str | None, Leaf("text")]
 Name: TypeAlias = Annotated[str | None, Leaf("code")]
 Person: TypeAlias = Annotated[str | None, Leaf("id")]
@@ -113,6 +115,10 @@ class Recorded(BaseModel):
     model_config = ConfigDict(
         frozen=True, strict=True, extra="forbid", hide_input_in_errors=True, defer_build=True, validate_by_name=False
     )
+
+    def __repr_args__(self) -> Iterable[tuple[str | None, object]]:
+        """Print no values: a patient's data must not reach tracebacks and logs."""
+        return ()
 
 
 def recorded(description: str, who: str, example: str, written: str | None = None) -> Any:  # noqa: ANN401 (as pydantic.Field)

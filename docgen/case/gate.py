@@ -28,6 +28,8 @@ class Gate:
 
     problems: Problems
     places: dict[str, Place] = field(default_factory=dict)
+    keys: dict[str, Place] = field(default_factory=dict)
+    """Where the name of each field stands, its value left aside."""
     faulty: set[str] = field(default_factory=set)
     left_out: dict[str, set[int]] = field(default_factory=dict)
     """Path of a list > numbers of the items taken out of it."""
@@ -37,6 +39,7 @@ class Gate:
         here = node.place if place is None or (isinstance(node, Scalar) and node.text) else place
         if path:
             self.places[path] = here
+            self.keys[path] = place or here
         if isinstance(node, Grouping) and node.entries:
             return {
                 key: self.plain(entry.node, join(path, key), entry.place)
@@ -81,7 +84,9 @@ class Gate:
         """Report a name that no field has."""
         meant = meant_path(path, known)
         fix = say("take it out") if meant is None else say("did you mean %(meant)s?", meant=meant)
-        self.report("unknown-field", path, say("%(path)s is not a field of a record", path=path), fix)
+        self.report(
+            "unknown-field", path, say("%(path)s is not a field of a record", path=path), fix, self.keys.get(path)
+        )
 
     def _report(self, code: str, loc: tuple[Step, ...], context: Mapping[str, Any], known: Iterable[str]) -> None:
         path = written(loc)
@@ -126,7 +131,8 @@ def meant_path(path: str, known: Iterable[str]) -> str | None:
     """Find the field that a wrong name most likely meant: a sibling first, then the same name elsewhere."""
     above, name = parent(path), path[len(parent(path)) :].lstrip(".")
     pattern = pattern_of(above)
-    siblings, elsewhere = {}, {}
+    siblings: dict[str, str] = {}
+    elsewhere: dict[str, str] = {}
     for one in known:
         if one.endswith("]"):
             continue

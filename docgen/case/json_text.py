@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from json import JSONDecodeError
-from json.decoder import scanstring
+from json.decoder import scanstring  # type: ignore[attr-defined]  # not in the type stubs
 from typing import NoReturn
 
 from docgen.case.tree import Grouping, Listing, Scalar, TreeBuilder, UnreadableError

@@ -45,6 +45,8 @@ class Leaf:
     """True if `low` itself is refused."""
     pattern: str = ""
     """Form of a code without a closed list."""
+    form: str = ""
+    """A narrower form than the type's, by its name in FORMS."""
 
     @property
     def type_name(self) -> str:
@@ -83,7 +85,7 @@ class Leaf:
             return self._answer(_WORDS[text])
         if self.type not in PROSE:
             self._refuse_other_case(text)
-        return leaf_forms.FORMS[self.type](self, text, notation)
+        return leaf_forms.FORMS[self.form or self.type](self, text, notation)
 
     def mend(self) -> Message:
         """Say how the field is written, and which words may stand in place of a value."""

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime, time
 from decimal import Decimal
 from typing import TYPE_CHECKING, TypeVar
+from zoneinfo import ZoneInfo
 
 from docgen.case.faults import fault, one_of
 from docgen.problem import Message, say
@@ -82,6 +83,14 @@ def _matching(leaf: Leaf, text: str, pattern: str) -> str:
     return text
 
 
+def _zone(leaf: Leaf, text: str, notation: str | None) -> str:
+    try:
+        ZoneInfo(text)
+    except (ValueError, OSError, KeyError):  # a path, a folder, or no such zone
+        raise fault("bad-value", say("%(path)s is not a known time zone"), leaf.mend()) from None
+    return text
+
+
 def _date(leaf: Leaf, text: str, notation: str | None) -> date:
     return _calendar(leaf, text, DATE, date.fromisoformat)
 
@@ -132,6 +141,7 @@ FORMS: Mapping[str, Form] = {
     "yn": _yes_or_no,
     "line": _prose,
     "text": _prose,
+    "zone": _zone,
     "code": _code,
     "id": _identifier,
     "language": _language,
@@ -145,6 +155,7 @@ FORMS: Mapping[str, Form] = {
 
 _IN_WORDS: Mapping[str, Message] = {
     "line": say("one line of text"),
+    "zone": say("the IANA name of a time zone, such as Europe/London"),
     "text": say("text"),
     "code": say("a short name of letters, digits, dots, hyphens or underscores"),
     "id": say("the id of a person or file of this record"),
@@ -161,7 +172,7 @@ def form_in_words(leaf: Leaf) -> Message:
     if leaf.type == "code" and leaf.pattern == CURRENCY:
         return say("three capital letters, such as EUR")
     if leaf.type not in ("decimal", "int"):
-        return _IN_WORDS[leaf.type]
+        return _IN_WORDS[leaf.form or leaf.type]
     number = say("a whole number") if leaf.type == "int" else say("a number with a decimal point, such as 2.5")
     if leaf.low is not None and leaf.high is not None:
         return say("%(number)s, from %(low)s to %(high)s", number=number, low=leaf.low, high=leaf.high)

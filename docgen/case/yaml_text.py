@@ -6,6 +6,8 @@ PyYAML gives the events only; its loaders turn `no` into False, `9:30` into 570 
 
 from __future__ import annotations
 
+import re
+
 import yaml
 
 from docgen.case.tree import Grouping, Listing, Scalar, TreeBuilder, UnreadableError
@@ -24,8 +26,13 @@ _REFUSED_BY_YAML = {
     0xFFFE,
     0xFFFF,
 }
+# YAML takes a lone - or ? after a colon for syntax; here it is an answer, and an unclear one
+_LONE_SIGN = re.compile(r"(:[ \t]+)([-?])(?=[ \t]*(?:[,\]}]|[ \t]#|\r?$))", re.MULTILINE)
+_SIGNS = {_SHIFT + ord(sign): ord(sign) for sign in "-?"}
 _HIDE = {code: _SHIFT + code for code in _REFUSED_BY_YAML}
-_SHOW = {_SHIFT + code: code for code in _REFUSED_BY_YAML}
+_SHOW = {**{_SHIFT + code: code for code in _REFUSED_BY_YAML}, **_SIGNS}
+_SPOIL = dict.fromkeys(_SIGNS, 0xF0FFF)
+"""A private-use character that would turn into a sign becomes another one, which its field refuses as well."""
 
 
 def read_yaml(text: str, name: str, builder: TreeBuilder) -> None:
@@ -37,6 +44,7 @@ def read_yaml(text: str, name: str, builder: TreeBuilder) -> None:
     # libyaml stops at control characters or takes them for line ends; hidden in plane 15 they reach their field,
     # which refuses them by name and place.
     text = text.removeprefix("\ufeff").translate(_HIDE)
+    text = _LONE_SIGN.sub(lambda found: found[1] + chr(_SHIFT + ord(found[2])), text.translate(_SPOIL))
     try:
         _read_events(text, name, builder)
     except yaml.MarkedYAMLError as error:
@@ -61,7 +69,8 @@ def _report_broken(builder: TreeBuilder, place: Place) -> None:
 def _read_events(text: str, name: str, builder: TreeBuilder) -> None:
     documents = 0
     for event in yaml.parse(text, Loader=yaml.CSafeLoader):
-        place = Place(name, event.start_mark.line + 1, event.start_mark.column + 1)
+        mark = event.start_mark
+        place = Place(name, mark.line + 1, mark.column + 1) if mark else Place(name, 1, 1)
         if isinstance(event, yaml.DocumentStartEvent):
             documents += 1
             _check_document(event, documents, place, builder)

@@ -13,6 +13,7 @@ from typing import Any
 from jinja2.exceptions import SecurityError, TemplateError, TemplateSyntaxError, UndefinedError
 
 from docgen.blocks import Document, Layout, Span
+from docgen.case import setting_specs
 from docgen.compose.filters import FILTERS
 from docgen.compose.furniture import Edition, furnish
 from docgen.compose.markup import MarkupFault, read_sections
@@ -21,7 +22,7 @@ from docgen.compose.tokens import Placed, Sentence
 from docgen.compose.view import TESTS, FactsView, NamedValue, Opened, OriginView, TemplateFault, View
 from docgen.facts import Known
 from docgen.kinds import DocumentKind
-from docgen.kinds.lint import roots
+from docgen.kinds.lint import OWN, roots
 from docgen.kinds.template import BodyEnvironment, bare_environment
 from docgen.problem import Place, Problem, Refused, say
 
@@ -82,25 +83,31 @@ def compose(composing: Composing, opened: Opened) -> Document:
 
 
 def _context(composing: Composing, opened: Opened) -> dict[str, Any]:
-    case = {name: View(opened, opened.case.value(name), name, name) for name in sorted(roots() - {"settings"})}
-    settings = {"settings": View(opened, SettingsView(opened), "settings", "settings")}
+    case = {name: View(opened, opened.case.value(name), name, name) for name in sorted(roots() - {"settings", OWN})}
+    case[OWN] = View(opened, own_fields(opened), OWN, OWN)
+    case["settings"] = View(opened, clinic_settings(opened), "settings", "settings")
     origin = OriginView(composing.edition.tables, tuple(NamedValue(*one) for one in composing.edition.settings))
     case["origin"] = View(opened, origin, "", "origin")
-    return {**case, **settings, "facts": FactsView(opened), **sentences(opened), **specials(opened)}
+    return {**case, "facts": FactsView(opened), **sentences(opened), **specials(opened)}
 
 
-class SettingsView:
-    """The settings of the clinic, by dotted name, each with its default."""
+def own_fields(opened: Opened) -> dict[str, dict[str, object]]:
+    """Group the fields clinics added by their kind."""
+    found: dict[str, dict[str, object]] = {}
+    for path, value in opened.case.own.items():
+        _, kind, name = path.split(".", 2)
+        found.setdefault(kind, {})[name] = value
+    return found
 
-    def __init__(self, opened: Opened, prefix: str = "") -> None:
-        self._opened, self._prefix = opened, prefix
 
-    def __getattr__(self, name: str) -> Any:
-        if name.startswith("_"):
-            raise AttributeError(name)
-        dotted = f"{self._prefix}{name}"
-        value = self._opened.case.setting(dotted)
-        return value if value is not None else SettingsView(self._opened, f"{dotted}.")
+def clinic_settings(opened: Opened) -> dict[str, dict[str, object]]:
+    """Group the settings of the clinic, defaults included, by the first part of their name."""
+    found: dict[str, dict[str, object]] = {}
+    for name in setting_specs():
+        group, _, rest = name.partition(".")
+        if "." not in rest and "<" not in name:
+            found.setdefault(group, {})[rest] = opened.case.setting(name)
+    return found
 
 
 def _fault(kind: DocumentKind, error: Exception) -> Problem:

@@ -16,7 +16,7 @@ from docgen.compose.view import Opened, TemplateFault, View, is_recorded
 
 
 PLAIN = ("origin.", "facts.", "risk_sources", "settings.", "own.")
-"""Places whose text prints as it is, though it is no field with a type."""
+"""Places whose text prints as it is, though it is no field with a type; so does the name of a drug."""
 
 
 def show(view: View) -> Span:
@@ -58,7 +58,7 @@ def _answer(view: View, answer: Any) -> Span:
 
 def _text(view: View, raw: str, type_name: str) -> Span:
     opened = view._opened
-    if type_name in ("line", "text") or view._pattern.startswith(PLAIN):
+    if type_name in ("line", "text") or view._pattern.startswith(PLAIN) or view._pattern.endswith(".inn"):
         return free_text(opened, raw, view._path)
     if type_name == "language":
         return _span(view, language_name(raw, opened))

@@ -70,9 +70,10 @@ def injections(reading: Reading, path: str) -> tuple[Injection, ...]:
         constrictor = None if isinstance(row.vasoconstrictor, Answer) else row.vasoconstrictor
         if constrictor == "epinephrine" and not isinstance(row.dilution, int):
             raise NeedMissing((f"{path}[{index}].dilution",))
-        found.append(Injection(inn, Fraction(percent), Fraction(volume), constrictor,
-                               row.dilution if isinstance(row.dilution, int) else None,
-                               _number(row.cartridge_ml)))  # fmt: skip
+        found.append(Injection(
+            inn=inn, percent=Fraction(percent), volume_ml=Fraction(volume), vasoconstrictor=constrictor,
+            dilution=row.dilution if isinstance(row.dilution, int) else None, cartridge_ml=_number(row.cartridge_ml),
+        ))  # fmt: skip
     return tuple(found)
 
 

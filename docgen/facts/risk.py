@@ -152,7 +152,7 @@ def _line(row: RiskRow, matters: bool) -> RiskLine:
     assert printed is not None
     return RiskLine(row.event, printed.affected, printed.not_affected, printed.denominator,
                     printed.frame.replace(" ", "_"), row.fdis, row.must_print,
-                    matters and row.event in NERVE_EVENTS, row.estimate.at_least)  # fmt: skip
+                    matters and row.event in NERVE_EVENTS, row.estimate.or_more)  # fmt: skip
 
 
 def _table(reading: Reading) -> RiskTable:

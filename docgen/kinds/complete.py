@@ -159,6 +159,8 @@ def _answered_group(prefix: str, head: str, gate: _Gate) -> Answer | None:
 def answered_path(prefix: str, head: str, gate: _Gate) -> str:
     """Find the nearest group above a field that is answered by one word; empty if there is none."""
     parts = f"{prefix}{head}".split(".")
+    if parts[0] in ("settings", "own"):
+        return ""
     for end in range(1, len(parts)):
         path = ".".join(parts[:end])
         if isinstance(gate.case.value(path), Answer):

@@ -20,7 +20,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Paragraph, TableStyle
 from reportlab.platypus import Image as Picture
-from reportlab.platypus import Table as Grid
+from reportlab.platypus import Table as ReportLabTable
 from reportlab.platypus.paraparser import ParaFrag
 
 from docgen.blocks import Image, Words
@@ -233,8 +233,23 @@ class Tags(Flowable):  # type: ignore[misc]  # ReportLab has no types
         self.canv.drawText(text)
 
 
+_TALLEST_WHOLE = 300
+"""Points; every page has more room than this between head and foot (see `pages`), so such a row can move to the next."""
+
+
+class Grid(ReportLabTable):  # type: ignore[misc]  # ReportLab has no types
+    """A table that cuts a row only if it is too tall to move to the next page whole."""
+
+    def split(self, available_width: float, available_height: float) -> list[Flowable]:
+        """Cut between rows; ReportLab would also cut the first row whenever it reaches the end of a page."""
+        first = sum(height or 0 for height in self._rowHeights[: self.repeatRows + 1])
+        self.splitInRow = int(first > _TALLEST_WHOLE)
+        parts: list[Flowable] = super().split(available_width, available_height)
+        return parts
+
+
 def grid_of(rows: list[list[Any]], widths: list[float], rules: list[tuple[Any, ...]], repeat: int = 0) -> Grid:
-    """Lay cells out without padding or lines but those given; a row taller than a page is cut, no other."""
+    """Lay cells out without padding or lines but those given."""
     bare = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")]
     grid = Grid(rows, colWidths=widths, repeatRows=repeat, splitInRow=1, hAlign="LEFT")
     grid.setStyle(TableStyle([*bare, ("VALIGN", (0, 0), (-1, -1), "TOP"), *rules]))
@@ -255,7 +270,7 @@ def draw_box(canvas: Canvas, x: float, y: float, side: float, ticked: bool) -> N
     text = canvas.beginText(x, y)
     text.setFont(BOLD_FONT, side * 0.7)
     text.setTextRenderMode(3)
-    text.textOut(TICKED_BOX if ticked else EMPTY_BOX)
+    text.textOut(f"{TICKED_BOX if ticked else EMPTY_BOX} ")
     canvas.drawText(text)
     canvas.setLineWidth(1)
     canvas.rect(x, y, side, side)

@@ -74,7 +74,7 @@ EXAMPLES: tuple[tuple[str, str, Inputs, dict[str, Any], str, tuple[int, int, int
     ("19", "sinus_opening", upper(eruption="partly_impacted"), {}, "10.3604", (110, 890, 1000, "about")),
     ("19", "sinus_opening", upper(), {}, "4.9462", (50, 950, 1000, "about")),
     ("19", "sinus_opening", upper(eruption=UNKNOWN), {}, "12.6774", (130, 870, 1000, "about")),
-    ("20", "sinus_opening", upper(incision=True), {}, "22.1172", (230, 770, 1000, "about")),
+    ("20", "sinus_opening", upper(incision=True), {}, "21.1672", (220, 780, 1000, "about")),
     ("20", "sinus_opening", upper(winter_class="mesioangular"), {}, "23.9439", (240, 760, 1000, "about")),
     ("20", "sinus_opening", upper(sinus_relation="all_roots_overlap"), {}, "34.6289", (240, 760, 1000, "as many as")),
     ("21", "tuberosity", upper(age_years=28), {}, "12.1", (130, 870, 1000, "about")),

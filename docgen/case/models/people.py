@@ -19,6 +19,7 @@ from docgen.case.field_types import (
     TextOr,
     Tongue,
     YesNo,
+    Zone,
     a_code,
     a_count,
     a_date,
@@ -60,7 +61,7 @@ class Clinic(Recorded):
     out_of_hours: Line = recorded(
         "Telephone and hours at night, or the way to urgent care", "C", "0100 555 0199, 18-08 h"
     )
-    time_zone: Line = recorded("Time zone by its IANA name; every moment is meant in it", "C", "Europe/London")
+    time_zone: Zone = recorded("Time zone by its IANA name; every moment is meant in it", "C", "Europe/London")
     drugs: Annotated[tuple[Line, ...] | Answer | None, a_list(NONE)] = recorded(
         "INN names the clinic uses that no class list holds: known, without rules", "C", "none"
     )
