@@ -112,7 +112,7 @@ def _read_node(event: yaml.NodeEvent, place: Place, builder: TreeBuilder) -> Non
         if tag is not None:
             builder.skip(place)
             return
-        builder.scalar(Scalar(event.value.translate(_SHOW), event.style is not None, place))
+        builder.scalar(Scalar(event.value.translate(_SHOW), event.style not in (None, ""), place))
     elif isinstance(event, yaml.SequenceStartEvent):
         builder.open(Listing(place))
     else:

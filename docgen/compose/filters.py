@@ -84,6 +84,16 @@ def clocks(view: View) -> Sentence:
     return _kept(view, language.listing([language.time(item.from_at._raw) for item in view]))
 
 
+def of_tooth(view: View, tooth: View) -> View:
+    """Find the value of one tooth in a fact that has one for each."""
+    return View(view._opened, view._raw.get(tooth._raw), view._path, f"{view._pattern}.value")
+
+
+def named(view: View) -> Sentence:
+    """Join names with their values, as they are."""
+    return _kept(view, "; ".join(f"{one.name}: {one.value}" for one in view._raw))
+
+
 def keys(view: View) -> Sentence:
     """Print identifiers (source keys, rows of a table) as they are."""
     raw = view._raw if isinstance(view._raw, tuple) else (view._raw,)
@@ -165,6 +175,8 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "clock": clock,
     "clocks": clocks,
     "keys": keys,
+    "of_tooth": of_tooth,
+    "named": named,
     "counted": counted,
     "proposed": proposed,
     "in_voice": in_voice,

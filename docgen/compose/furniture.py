@@ -92,11 +92,12 @@ def _marks(kind: DocumentKind, opened: Opened) -> tuple[str, ...]:
 
 def _foot(kind: DocumentKind, opened: Opened, edition: Edition) -> tuple[Words, ...]:
     text, language = opened.language.text, opened.language
-    first = text("Record %(record)s, %(kind)s version %(version)s, tables of figures %(tables)s") % {
+    numbers = sorted({table.rpartition(" ")[2] for table in edition.tables})
+    first = text("Record %(record)s, %(kind)s version %(version)s, tables of figures edition %(tables)s") % {
         "record": opened.case.value("record.id"),
         "kind": text(kind.title),
         "version": kind.version,
-        "tables": ", ".join(edition.tables) or text("none"),
+        "tables": ", ".join(numbers) or text("none"),
     }
     copies = {"patient": text("Patient's copy"), "clinic": text("Clinic's copy")}
     second = text("Not issued. Made on %(date)s") % {"date": language.date(opened.request.issued_on)}

@@ -91,7 +91,12 @@ def specials(opened: Opened) -> dict[str, Callable[..., Placed]]:
     def figure(name: str, value: View, alt: Any, *labels: Any) -> Placed:
         return tokens.keep_block(Figure(name, dict(value._raw), words(alt), tuple(words(one) for one in labels)))
 
+    def speak(voice: str) -> Placed:
+        opened.voice = voice
+        return Placed("")
+
     return {
+        "speak": speak,
         "pairs": pairs,
         "signature": signature,
         "choice": choice,

@@ -14,7 +14,8 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Spacer
 
 from docgen.blocks import Document, Span, plain
-from docgen.render.sheet import Line, Tags, grid_of, paragraph, picture
+from docgen.render.grids import fitting_grids, grid_of
+from docgen.render.sheet import Line, Tags, paragraph, picture
 from docgen.render.style import Paper, Role, Style
 
 _SCALES = (1.0, 0.75, 0.5, 0.35, 0.25, 0.15, 0.1, 0.05)
@@ -51,14 +52,15 @@ def opening(document: Document, style: Style) -> list[Flowable]:
     clinic.append(paragraph(furniture.clinic, style.role("clinic", layout)))
     clinic.append(paragraph(furniture.contact, style.role("furniture", layout)))
     tags = Tags(furniture.marks, style.role("tag", layout), style.outlined_marks)
-    head = grid_of([[clinic, tags]], [content * 0.55, content * 0.45], [("RIGHTPADDING", (0, 0), (0, 0), 3 * mm)])
+    pad = [("RIGHTPADDING", (0, 0), (0, 0), 3 * mm)]
+    head = fitting_grids([[clinic, tags]], [content * 0.55, content * 0.45], lambda *_: pad)
     title = paragraph(document.title, style.role("title", layout))
     above, below = (Spacer(1, style.spaces[name]) for name in ("section_staff", "title"))
     if layout.large_print:
         person: list[Flowable] = [paragraph(part, style.role("body", layout)) for part in furniture.person]
     else:
         person = _person_row(document, style, content, 5)
-    return [head, above, title, below, *person, Spacer(1, style.spaces["paragraph"])]
+    return [*head, above, title, below, *person, Spacer(1, style.spaces["paragraph"])]
 
 
 def _person_row(document: Document, style: Style, width: float, pad: float) -> list[Flowable]:
@@ -72,7 +74,7 @@ def _person_row(document: Document, style: Style, width: float, pad: float) -> l
     line = HexColor(style.colors["line"])
     rules = [("LINEABOVE", (0, 0), (-1, 0), 0.5, line), ("LINEBELOW", (0, 0), (-1, 0), 0.5, line)]
     pads = [("TOPPADDING", (0, 0), (-1, -1), pad), ("BOTTOMPADDING", (0, 0), (-1, -1), pad - 1)]
-    return [grid_of([row], widths, [*rules, *pads])]
+    return fitting_grids([row], widths, lambda *_: [*rules, *pads])
 
 
 class _Furniture:

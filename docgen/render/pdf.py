@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Any, assert_never
+from functools import partial
+from typing import assert_never
 
 from reportlab.lib.colors import HexColor
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer, Table
 
 from docgen import blocks as model
 from docgen.blocks import Block, Document, Span, Words
 from docgen.render.columns import column_widths, wide
+from docgen.render.grids import Cell, Rule, fitting_grids, grid_of, pieces
 from docgen.render.pages import build, opening
 from docgen.render.sheet import (
     REGULAR_FONT,
@@ -23,7 +25,6 @@ from docgen.render.sheet import (
     Mark,
     MarkedParagraph,
     draw_box,
-    grid_of,
     paragraph,
     picture,
     register_fonts,
@@ -181,19 +182,12 @@ class _Setter:
             ]
             for number, row in enumerate(table.rows, 1)
         ]
-        pad = self.style.spaces["row"]
-        rules: list[tuple[Any, ...]] = [
-            *(("TOPPADDING", (0, 1), (-1, -1), pad - 1), ("BOTTOMPADDING", (0, 0), (-1, -1), pad)),
-            ("RIGHTPADDING", (0, 0), (-2, -1), gap),
-            ("LINEBELOW", (0, 0), (-1, 0), 0.75, HexColor(colors["ink"])),
-            ("LINEBELOW", (0, 1), (-1, -1), 0.5, HexColor(colors["hair"])),
-        ]
-        if table.total:
-            rules.append(("LINEBELOW", (0, -1), (-1, -1), 0.75, HexColor(colors["ink"])))
-        repeat = sum(len(model.plain(words)) for words in table.header) <= _LONGEST_HEAD
         widths = column_widths(table, width, self.role("cell").size, gap)
-        grid = grid_of([head, *rows], widths, rules, repeat=int(repeat))
-        return [*([self.text(table.caption, "caption")] if table.caption else []), self.shifted(grid, width)]
+        repeat = not self.inside and sum(len(model.plain(words)) for words in table.header) <= _LONGEST_HEAD
+        rules = partial(_table_rules, self.style, table.total, gap)
+        grids = fitting_grids([head, *rows], widths, rules, indent=self.indent, repeat=int(repeat))
+        caption = [self.text(table.caption, "caption")] if table.caption else []
+        return [*caption, *(self.shifted(grid, width) for grid in grids)]
 
     def labeled_rows(self, table: model.Table) -> list[Flowable]:
         rows = [[*self.pairs(row), self.space("paragraph")] for row in labeled_cells(table)]
@@ -210,12 +204,13 @@ class _Setter:
         cells = [[paragraph(label, self.role("label")), paragraph(value, self.role("body"))] for label, value in rows]
         label = self.width * 0.4 if self.inside else self.length("label")
         pads = [("BOTTOMPADDING", (0, 0), (-1, -1), 1.5), ("RIGHTPADDING", (0, 0), (0, -1), 3 * mm)]
-        grid = grid_of(cells, [label, self.width - label], pads) if cells else Spacer(1, 0)
-        return [self.shifted(grid, self.width)]
+        grids = fitting_grids(cells, [label, self.width - label], lambda *_: pads, indent=self.indent)
+        return [self.shifted(grid, self.width) for grid in grids]
 
     def shifted(self, grid: Flowable, width: float) -> Flowable:
         """Let a grid end at the end edge."""
-        grid.hAlign = "RIGHT" if width <= self.width else "LEFT"
+        if isinstance(grid, Table):
+            grid.hAlign = "RIGHT" if width <= self.width else "LEFT"
         return grid
 
     def caution(self, words: Words) -> Flowable:
@@ -232,14 +227,16 @@ class _Setter:
     def danger(self, danger: model.Danger) -> list[Flowable]:
         pad, content = 4 * mm, self.inside or self.length("content")
         within = replace(self, inside=content - 2 * pad)
-        rows = [[paragraph(danger.title, self.role("danger"))]]
-        rows += [[flowable] for flowable in Kept(within.flow(danger.blocks)).parts]
+        title = pieces(paragraph(danger.title, self.role("danger")), within.inside)
+        parts = [piece for part in Kept(within.flow(danger.blocks)).parts for piece in pieces(part, within.inside)]
+        rows: list[list[Cell]] = [[part] for part in (*title, *parts)]
+        last = len(title) - 1
         color = HexColor(self.style.colors["danger"])
         rules = [
-            *(("BOX", (0, 0), (-1, -1), 2.25, color), ("BACKGROUND", (0, 0), (-1, 0), color)),
+            *(("BOX", (0, 0), (-1, -1), 2.25, color), ("BACKGROUND", (0, 0), (-1, last), color)),
             *(("LEFTPADDING", (0, 0), (-1, -1), pad), ("RIGHTPADDING", (0, 0), (-1, -1), pad)),
-            *(("TOPPADDING", (0, 0), (-1, 0), 4), ("BOTTOMPADDING", (0, 0), (-1, 0), 5)),
-            ("TOPPADDING", (0, 1), (-1, 1), 6),
+            *(("TOPPADDING", (0, 0), (-1, 0), 4), ("BOTTOMPADDING", (0, last), (-1, last), 5)),
+            ("TOPPADDING", (0, last + 1), (-1, last + 1), 6),
         ]
         return [self.space("item"), grid_of(rows, [content], rules), self.space("paragraph")]
 
@@ -275,7 +272,21 @@ class _Setter:
         statement = self.text(signature.statement, "body")
         if self.large:
             return [statement, *left, *right]
-        return [statement, self.shifted(grid_of([[left, "", right]], widths, []), self.width)]
+        grids = fitting_grids([[left, "", right]], widths, lambda *_: [], indent=self.indent)
+        return [statement, *(self.shifted(grid, self.width) for grid in grids)]
 
     def captions(self, lines: list[Words]) -> list[Flowable]:
         return [paragraph(words, self.role("note")) for words in lines if model.plain(words).strip()]
+
+
+def _table_rules(style: Style, total: bool, gap: float, has_head: bool, has_last: bool) -> list[Rule]:
+    """Draw a line under the head, hair between rows, a line under a sum."""
+    pad, body = style.spaces["row"], int(has_head)
+    ink, hair = HexColor(style.colors["ink"]), HexColor(style.colors["hair"])
+    return [
+        *(("TOPPADDING", (0, body), (-1, -1), pad - 1), ("BOTTOMPADDING", (0, 0), (-1, -1), pad)),
+        ("RIGHTPADDING", (0, 0), (-2, -1), gap),
+        ("LINEBELOW", (0, body), (-1, -1), 0.5, hair),
+        *([("LINEBELOW", (0, 0), (-1, 0), 0.75, ink)] if has_head else []),
+        *([("LINEBELOW", (0, -1), (-1, -1), 0.75, ink)] if total and has_last else []),
+    ]

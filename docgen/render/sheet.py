@@ -9,7 +9,6 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Iterable, Sequence
 from functools import lru_cache
-from typing import Any
 
 from reportlab import rl_config
 from reportlab.lib.colors import HexColor
@@ -18,13 +17,13 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import registerFont, stringWidth
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Paragraph, TableStyle
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Paragraph
 from reportlab.platypus import Image as Picture
-from reportlab.platypus import Table as ReportLabTable
 from reportlab.platypus.paraparser import ParaFrag
 
 from docgen.blocks import Image, Words
 from docgen.render.fonts import BOLD, REGULAR, font_file
+from docgen.render.grids import grid_of
 from docgen.render.style import Role
 from docgen.render.words import EMPTY_BOX, TICKED_BOX, lines_of, without_format_characters
 
@@ -231,29 +230,6 @@ class Tags(Flowable):  # type: ignore[misc]  # ReportLab has no types
         text.setCharSpace(0)
         text.setHorizScale(100)
         self.canv.drawText(text)
-
-
-_TALLEST_WHOLE = 300
-"""Points; every page has more room than this between head and foot (see `pages`), so such a row can move to the next."""
-
-
-class Grid(ReportLabTable):  # type: ignore[misc]  # ReportLab has no types
-    """A table that cuts a row only if it is too tall to move to the next page whole."""
-
-    def split(self, available_width: float, available_height: float) -> list[Flowable]:
-        """Cut between rows; ReportLab would also cut the first row whenever it reaches the end of a page."""
-        first = sum(height or 0 for height in self._rowHeights[: self.repeatRows + 1])
-        self.splitInRow = int(first > _TALLEST_WHOLE)
-        parts: list[Flowable] = super().split(available_width, available_height)
-        return parts
-
-
-def grid_of(rows: list[list[Any]], widths: list[float], rules: list[tuple[Any, ...]], repeat: int = 0) -> Grid:
-    """Lay cells out without padding or lines but those given."""
-    bare = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")]
-    grid = Grid(rows, colWidths=widths, repeatRows=repeat, splitInRow=1, hAlign="LEFT")
-    grid.setStyle(TableStyle([*bare, ("VALIGN", (0, 0), (-1, -1), "TOP"), *rules]))
-    return grid
 
 
 def picture(image: Image, indent: float, room: float) -> Flowable:

@@ -57,7 +57,9 @@ HARDER: Final[dict[str, tuple[Any, ...]]] = {
 
 
 @cache
-def _figures(position: tuple[str, str, str], envelope: bool, canal: str = "clear", age: int = 22) -> dict[str, Fraction]:
+def _figures(
+    position: tuple[str, str, str], envelope: bool, canal: str = "clear", age: int = 22
+) -> dict[str, Fraction]:
     tooth = at(*position, canal_relation=canal, age_years=age)
     return {event: printed(event, tooth, RiskSettings(score_envelope=envelope)) for event in LOWER_EVENTS}
 

@@ -27,7 +27,7 @@ POOLS = [PRINTABLE[start : start + 60] for start in range(0, len(PRINTABLE), 60)
 def documents(pool: int) -> st.SearchStrategy[Document]:
     """Make documents of all kinds of blocks, of words short enough to be nowhere cut."""
     letters = st.sampled_from(POOLS[pool]) | st.sampled_from(string.ascii_letters + string.digits + string.punctuation)
-    words = _words(st.text(letters, min_size=1, max_size=4))
+    words = _words(st.text(letters, min_size=1, max_size=3))
     maybe = words | st.just(())
     simple = _simple(words, maybe)
     framed = simple | st.builds(model.Danger, words, st.lists(simple, max_size=4).map(tuple))
@@ -75,7 +75,7 @@ def _simple(
         st.builds(model.Paragraph, words, st.sampled_from(("body", "lead", "small"))),
         st.builds(model.Items, several, st.booleans()),
         st.integers(1, 3).flatmap(lambda columns: _table(st.tuples(*[maybe] * columns), columns, maybe)),
-        st.builds(model.Pairs, st.lists(st.tuples(words, maybe), min_size=1, max_size=4).map(tuple)),
+        st.builds(model.Pairs, st.lists(st.tuples(words, maybe), min_size=1, max_size=3).map(tuple)),
         st.builds(model.Note, words),
         st.builds(model.Caution, words),
         st.builds(model.Choice, maybe, st.tuples(words, words, words), st.none() | st.integers(0, 2)),
