@@ -40,7 +40,7 @@ class Gate:
         if path:
             self.places[path] = here
             self.keys[path] = place or here
-        if isinstance(node, Grouping) and node.entries:
+        if isinstance(node, Grouping) and (node.entries or node.lost):
             return {
                 key: self.plain(entry.node, join(path, key), entry.place)
                 for key, entry in node.entries.items()

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from typing import TypeAlias
+from typing import NoReturn, TypeAlias
 
 from docgen.problem import Message, Place, Problem, Problems, say
 
@@ -55,6 +55,8 @@ class Grouping:
 
     place: Place
     entries: dict[str, Entry] = field(default_factory=dict)
+    lost: bool = False
+    """True if something was thrown away: a group that looks empty then is not."""
 
 
 @dataclass
@@ -141,14 +143,7 @@ class TreeBuilder:
         """Start a group or a list."""
         self._count_one(node.place)
         if len(self._stack) >= MAX_DEPTH:
-            self.report(
-                "too-deep",
-                say("the file is nested more than %(limit)s levels deep", limit=MAX_DEPTH),
-                say("write the record as the schema shows it"),
-                node.place,
-                "",
-            )
-            raise UnreadableError
+            self.refuse_depth(node.place)
         is_key = self.wants_key
         if is_key:
             self.report(
@@ -159,6 +154,17 @@ class TreeBuilder:
                 "",
             )
         self._stack.append(_Frame(node, self.path, is_key=is_key))
+
+    def refuse_depth(self, place: Place) -> NoReturn:
+        """Give up a file that is nested too deep."""
+        self.report(
+            "too-deep",
+            say("the file is nested more than %(limit)s levels deep", limit=MAX_DEPTH),
+            say("write the record as the schema shows it"),
+            place,
+            "",
+        )
+        raise UnreadableError
 
     def close(self) -> None:
         """End the innermost group or list."""
@@ -189,6 +195,8 @@ class TreeBuilder:
     def _take_key(self, key: str, place: Place, *, drops: bool) -> None:
         top = self._stack[-1]
         top.key, top.key_place, top.drops = key, place, drops
+        if isinstance(top.node, Grouping):
+            top.node.lost = top.node.lost or drops
         if isinstance(top.node, Grouping) and key in top.node.entries and not drops:
             self.report(
                 "duplicate-key",

@@ -49,7 +49,10 @@ def read_yaml(text: str, name: str, builder: TreeBuilder) -> None:
         _read_events(text, name, builder)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        _report_broken(builder, Place(name, mark.line + 1, mark.column + 1) if mark else Place(name, 1, 1))
+        place = Place(name, mark.line + 1, mark.column + 1) if mark else Place(name, 1, 1)
+        if "nesting depth" in (error.problem or ""):  # libyaml has a limit of its own and may look ahead that far
+            builder.refuse_depth(place)
+        _report_broken(builder, place)
         raise UnreadableError from None
     except (yaml.YAMLError, ValueError, OverflowError):
         _report_broken(builder, Place(name, 1, 1))

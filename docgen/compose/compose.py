@@ -86,7 +86,7 @@ def _context(composing: Composing, opened: Opened) -> dict[str, Any]:
     case = {name: View(opened, opened.case.value(name), name, name) for name in sorted(roots() - {"settings", OWN})}
     case[OWN] = View(opened, own_fields(opened), OWN, OWN)
     case["settings"] = View(opened, clinic_settings(opened), "settings", "settings")
-    origin = OriginView(composing.edition.tables, tuple(NamedValue(*one) for one in composing.edition.settings))
+    origin = OriginView(composing.edition.numbers, tuple(NamedValue(*one) for one in composing.edition.settings))
     case["origin"] = View(opened, origin, "", "origin")
     return {**case, "facts": FactsView(opened), **sentences(opened), **specials(opened)}
 

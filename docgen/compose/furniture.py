@@ -21,6 +21,11 @@ class Edition:
     settings: tuple[tuple[str, str], ...]
     """Settings that a fact of this document used."""
 
+    @property
+    def numbers(self) -> tuple[str, ...]:
+        """The editions without the names of their tables, each once."""
+        return tuple(sorted({table.rpartition(" ")[2] for table in self.tables}))
+
     def origin(self, kind: DocumentKind, opened: Opened) -> Origin:
         """Say where the document comes from."""
         return Origin(
@@ -92,12 +97,11 @@ def _marks(kind: DocumentKind, opened: Opened) -> tuple[str, ...]:
 
 def _foot(kind: DocumentKind, opened: Opened, edition: Edition) -> tuple[Words, ...]:
     text, language = opened.language.text, opened.language
-    numbers = sorted({table.rpartition(" ")[2] for table in edition.tables})
     first = text("Record %(record)s, %(kind)s version %(version)s, tables of figures edition %(tables)s") % {
         "record": opened.case.value("record.id"),
         "kind": text(kind.title),
         "version": kind.version,
-        "tables": ", ".join(numbers) or text("none"),
+        "tables": ", ".join(edition.numbers) or text("none"),
     }
     copies = {"patient": text("Patient's copy"), "clinic": text("Clinic's copy")}
     second = text("Not issued. Made on %(date)s") % {"date": language.date(opened.request.issued_on)}

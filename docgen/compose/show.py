@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime, time
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 from babel import Locale
@@ -15,7 +16,7 @@ from docgen.clinical.teeth import to_fdi, tooth_palmer, tooth_universal
 from docgen.compose.view import Opened, TemplateFault, View, is_recorded
 
 
-PLAIN = ("origin.", "facts.", "risk_sources", "settings.", "own.")
+PLAIN = ("origin.", "planned_drugs", "risk_sources", "settings.", "own.")
 """Places whose text prints as it is, though it is no field with a type; so does the name of a drug."""
 
 
@@ -34,7 +35,7 @@ def show(view: View) -> Span:
     if spec is not None and spec.type == "tooth":
         return _span(view, tooth_in_full(opened, _fdi(view)))
     if isinstance(raw, str):
-        return _text(view, raw, spec.type if spec else "")
+        return _text(view, raw, spec.type if spec else "", is_closed=bool(spec is None or spec.codes))
     return _span(view, _number_or_moment(view, raw))
 
 
@@ -56,7 +57,8 @@ def _answer(view: View, answer: Any) -> Span:
     return _span(view, opened.language.text(words, "answer"))
 
 
-def _text(view: View, raw: str, type_name: str) -> Span:
+def _text(view: View, raw: str, type_name: str, *, is_closed: bool) -> Span:
+    """Print a text: a code of a closed list in its words, everything else to the letter."""
     opened = view._opened
     if type_name in ("line", "text") or view._pattern.startswith(PLAIN) or view._pattern.endswith(".inn"):
         return free_text(opened, raw, view._path)
@@ -65,7 +67,7 @@ def _text(view: View, raw: str, type_name: str) -> Span:
     if type_name == "id":
         return _span(view, _person_name(opened, raw))
     words = said(opened, opened.words.group_of(view._pattern), raw)
-    if words is None and type_name in ("code", "code list", ""):
+    if words is None and is_closed:
         raise TemplateFault(f"the code at {view._pattern} has no words in _house/words.yaml")
     return _span(view, raw if words is None else words)
 
@@ -104,6 +106,8 @@ def _number_or_moment(view: View, raw: Any) -> str:
         return language.date(raw)
     if isinstance(raw, time):
         return language.time(raw)
+    if isinstance(raw, Fraction) and raw.denominator == 1:
+        return language.number(int(raw))
     if isinstance(raw, int | Decimal):
         return language.number(raw)
     if isinstance(raw, tuple):

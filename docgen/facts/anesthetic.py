@@ -202,6 +202,12 @@ def _part(name: str, pick: Callable[[Totals], Any]) -> Callable[[Reading], Any]:
     return lambda reading: pick(reading.fact(name))
 
 
+def _planned_drugs(reading: Reading) -> tuple[str, ...]:
+    """Name each planned drug once, in the order of the plan."""
+    rows = reading.need("plan.injections")
+    return tuple(dict.fromkeys(row.inn for row in rows if isinstance(row.inn, str))) if isinstance(rows, tuple) else ()
+
+
 LISTS = {"planned": "plan.injections", "given": "operation.injections"}
 WEIGHT = ("patient.weight_kg", "patient.dosing_weight_kg")
 LIMITS = ("la_weight_kg", "epinephrine_limit_ug", "settings.la.regime", "settings.la.combine")
@@ -230,6 +236,7 @@ def _for_list(word: str) -> tuple[Fact, ...]:
 
 
 ANESTHETIC = (
+    Fact("planned_drugs", ("plan.injections",), _planned_drugs, ("field",)),
     Fact("la_weight_kg", WEIGHT, _weight, ("cp",)),
     Fact("epinephrine_limit_ug", ("la_weight_kg", "medical.conditions", "medical.medications"), _epinephrine_limit,
          ("MEDILIB", "EXAM", "PFIZER")),

@@ -119,6 +119,8 @@ def _case(reading: Reading) -> CaseDifficulty:
         one = by_tooth[tooth]
         return (-one.rank, -one.total, -len(harder[tooth].factors), tooth)
 
+    if not by_tooth:
+        raise NeedMissing(("plan.procedures",))
     hardest = min(by_tooth, key=weight)
     return CaseDifficulty(hardest, by_tooth[hardest], reading.setting("difficulty.band_set"), len(by_tooth) > 1)
 

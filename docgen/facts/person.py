@@ -25,6 +25,9 @@ def _teeth_in_question(reading: Reading) -> tuple[str, ...]:
         items = reading.value(path)
         if isinstance(items, tuple) and items:
             numbers = [item if isinstance(item, str) else item.tooth for item in items]
+            lacking = [f"{path}[{i}].tooth" for i, number in enumerate(numbers) if number is None]
+            if lacking:
+                raise NeedMissing(tuple(lacking))
             return tuple(sorted({fdi[n] for n in numbers if n in fdi}))
     raise NeedMissing(reading.request.teeth_lists[:1])
 

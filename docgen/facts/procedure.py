@@ -97,10 +97,15 @@ def _performed_differences(reading: Reading) -> dict[str, str]:
     """Say for each tooth: same, other_procedure, added, left_out, stopped."""
     fdi = reading.fact("tooth_fdi")
     proposed = {fdi.get(str(i.tooth)): i.procedure for i in planned(reading)}
-    done = {fdi.get(str(i.tooth)): i.performed for i in performed(reading)}
+    rows = performed(reading)
+    lacking = [f"operation.procedures[{i}].{name}" for i, row in enumerate(rows) for name in ("tooth", "performed")
+               if getattr(row, name) is None]  # fmt: skip
+    if lacking:
+        raise NeedMissing(tuple(lacking))
+    done = {fdi.get(str(i.tooth)): i.performed for i in rows}
     found: dict[str, str] = {}
     for tooth, what in done.items():
-        if tooth is None or what is None:
+        if tooth is None:
             raise NeedMissing(("operation.procedures",))
         if what in ("not_done", "stopped"):
             found[tooth] = "left_out" if what == "not_done" else "stopped"

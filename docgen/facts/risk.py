@@ -103,6 +103,8 @@ def _estimates(reading: Reading) -> Known:
     found: list[Estimate] = []
     for item in tooth_items(reading):
         procedure = procedures.get(item.fdi)
+        if not item.path:
+            raise NeedMissing(("teeth",))
         if procedure is not None:
             found += estimates_of_tooth(_inputs(reading, item, procedure), settings, reading.tables)
     sources = tuple(dict.fromkeys(s for e in found for s in e.sources))

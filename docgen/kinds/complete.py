@@ -91,6 +91,11 @@ def _holds(condition: Condition | None, gate: _Gate) -> bool | Unknown:
     return _word(result.value) == condition.value
 
 
+def _is_proved(condition: Condition | None, gate: _Gate) -> bool:
+    """True if a condition rests on what is known; what is only assumed contradicts nobody's answer."""
+    return condition is not None and (condition.is_field or isinstance(gate.stated[condition.name], Known))
+
+
 def _word(value: object) -> str:
     """Say a value as a condition spells it; not applicable counts as no."""
     if isinstance(value, bool):
@@ -141,7 +146,7 @@ def _lacking_under(prefix: str, pattern: str, requirement: Requirement, gate: _G
         return
     answered = _answered_group(prefix, head, gate)
     if answered is not None:
-        if answered is Answer.NOT_APPLICABLE and requirement.when is not None:
+        if answered is Answer.NOT_APPLICABLE and _is_proved(requirement.when, gate):
             yield answered_path(prefix, head, gate)
         return
     value = gate.case.value(path)
@@ -197,16 +202,19 @@ def _fdi(item: str, gate: _Gate) -> str | None:
 
 def _is_contradicted(path: str, requirement: Requirement, gate: _Gate) -> bool:
     """True if the answer is not applicable although the condition shows that the question arises."""
-    if requirement.when is None or gate.case.value(path) is not Answer.NOT_APPLICABLE:
+    if gate.case.value(path) is not Answer.NOT_APPLICABLE or not _is_proved(requirement.when, gate):
         return False
-    item = path.rpartition("].")[0]
-    return not (item and gate.case.value(f"{item}].performed") == "stopped")
+    if not path.startswith("operation.procedures["):
+        return True
+    item = path.partition("].")[0]
+    return gate.case.value(f"{item}].performed") != "stopped"
 
 
 def _report(path: str, because: str, gate: _Gate, *, contradicted: bool = False) -> None:
     """Add the problem of one missing field, unless an earlier gate has spoken of it."""
     parts = path.split(".")
-    if any(".".join(parts[: end + 1]) in gate.silent for end in range(len(parts))):
+    above = {".".join(parts[:end]) for end in range(1, len(parts))}
+    if path in gate.silent or above & gate.silent or above & gate.problems.paths:
         return
     pattern = _pattern(path)
     code = "na-contradicted" if contradicted else CODES_OF_ABSENCE.get(pattern, "missing-field")

@@ -17,7 +17,8 @@ TALLEST = 220.0
 Rule = tuple[Any, ...]
 """A command of ReportLab's table style."""
 
-Cell = Flowable | list[Flowable] | str
+Cell = Any
+"""A flowable, a list of them, or "" for an empty cell; ReportLab has no types."""
 
 
 def grid_of(rows: list[list[Cell]], widths: list[float], rules: list[Rule], repeat: int = 0) -> Table:

@@ -15,7 +15,7 @@ from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer, Table
 from docgen import blocks as model
 from docgen.blocks import Block, Document, Span, Words
 from docgen.render.columns import column_widths, wide
-from docgen.render.grids import Cell, Rule, fitting_grids, grid_of, pieces
+from docgen.render.grids import TALLEST, Cell, Rule, fitting_grids, grid_of, pieces
 from docgen.render.pages import build, opening
 from docgen.render.sheet import (
     REGULAR_FONT,
@@ -173,7 +173,7 @@ class _Setter:
 
     def table(self, table: model.Table) -> list[Flowable]:
         width = self.length("content") if wide(table) and not self.inside else self.width
-        gap, colors, last = self.length("cell_gap"), self.style.colors, len(table.rows)
+        gap, last = self.length("cell_gap"), len(table.rows)
         head = [paragraph(w, self.role("column"), flush_end=c in table.numeric) for c, w in enumerate(table.header)]
         rows = [
             [
@@ -261,13 +261,14 @@ class _Setter:
         share = 1 if self.large else min(self.width / self.length("text"), 1)
         widths = [self.length(name) * share for name in ("signature", "signature_gap", "moment")]
         moment = paragraph(signature.moment, self.role("small"))
-        free = max(self.length("signature_height"), moment.wrap(widths[2], 1e6)[1])
+        height = min(moment.wrap(widths[2], 1e6)[1], TALLEST) if signature.moment else 0
+        free = max(self.length("signature_height"), height)
         named = (*signature.labels[0], Span(" "), *(replace(span, bold=True) for span in signature.name))
         below = [named, signature.role, signature.details]
         ink = self.style.colors["ink"]
         left = [Spacer(1, free), Line((0, widths[0], 0.75, ink)), Spacer(1, 2), *self.captions(below)]
-        right = [moment] if signature.moment else []
-        right = [Spacer(1, free - moment.height * bool(right)), *right, Line((0, widths[2], 0.75, ink)), Spacer(1, 2)]
+        right = [Spacer(1, free - height), *([moment] if signature.moment else [])]
+        right += [Line((0, widths[2], 0.75, ink)), Spacer(1, 2)]
         right += self.captions([signature.labels[1]])
         statement = self.text(signature.statement, "body")
         if self.large:

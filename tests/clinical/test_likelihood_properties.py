@@ -20,7 +20,6 @@ from clinical_patients import (
 )
 from hypothesis import given
 from hypothesis import settings as effort
-from hypothesis import strategies as st
 
 from docgen.clinical.likelihood import UNKNOWN, Inputs, RiskSettings, estimates_of_tooth, risk_table
 from docgen.clinical.likelihood.rows import RiskRows, risk_rows

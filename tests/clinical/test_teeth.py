@@ -9,8 +9,8 @@ import pytest
 
 from docgen.clinical.teeth import (
     ALL_TEETH,
-    NotATooth,
     Notation,
+    NotATooth,
     are_neighbors,
     from_fdi,
     to_fdi,

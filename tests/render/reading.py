@@ -4,7 +4,8 @@ import io
 import re
 import zipfile
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import Any
 
 from lxml import etree
 from pypdf import PdfReader
@@ -24,21 +25,34 @@ def page_words(pdf: bytes) -> list[tuple[str, ...]]:
 def pdf_words(pdf: bytes, document: Document) -> PrintedWords:
     """Take head and foot off each page, and table heads that a new page repeats; what is left is the body."""
     known, pages = document_words(document), page_words(pdf)
-    heads = [split_words(map(plain, table.header)) for table in _tables(document)]
-    body: list[str] = []
+    body = _without_furniture(pages, known, document, tuple)
+    return PrintedWords(known.head, known.running_head, body, known.foot)
+
+
+def pdf_letters(pdf: bytes, document: Document) -> str:
+    """Give the body without any space: words that a line had to cut are whole again."""
+    return _without_furniture(
+        ["".join(words) for words in page_words(pdf)], document_words(document), document, "".join
+    )
+
+
+def _without_furniture(pages: list[Any], known: PrintedWords, document: Document, made: Callable[..., Any]) -> Any:
+    """Compare the head and foot of each page and give the rest; pages are tuples of words, or strings of letters."""
+    heads = [made(split_words(map(plain, table.header))) for table in _tables(document)]
+    whole, body = made(known.body), made(())
     for number, words in enumerate(pages, 1):
         line = document.furniture.page.replace("{page}", str(number)).replace("{pages}", str(len(pages)))
-        head, foot = known.head if number == 1 else known.running_head, known.foot + split_words([line])
+        head = made(known.head if number == 1 else known.running_head)
+        foot = made((*known.foot, *split_words([line])))
         assert head == words[: len(head)]
         assert foot == words[len(words) - len(foot) :]
-        words = words[len(head) : len(words) - len(foot)]
+        inner = words[len(head) : len(words) - len(foot)]
         for repeated in heads if number > 1 else []:
-            went_on = known.body[len(body) : len(body) + len(words)]
-            if repeated and words[: len(repeated)] == repeated and words != went_on:
-                words = words[len(repeated) :]
+            if repeated and inner[: len(repeated)] == repeated and inner != whole[len(body) : len(body) + len(inner)]:
+                inner = inner[len(repeated) :]
                 break
-        body += words
-    return PrintedWords(known.head, known.running_head, tuple(body), known.foot)
+        body += inner
+    return body
 
 
 def _tables(part: object) -> Iterator[Table]:

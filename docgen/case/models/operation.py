@@ -94,7 +94,7 @@ class DrugGiven(Recorded):
 class Addendum(Recorded):
     """What was added after the signature."""
 
-    text: Text = recorded("The addition", "S", "Patient phoned: no bleeding")
+    text: Text = recorded("The addition", "S", "Patient phoned, no bleeding")
     by: Person = recorded("Id of who wrote it", "S", "mh")
     at: Moment = recorded("When", "S", "2026-03-18T09:00")
 

@@ -1,0 +1,76 @@
+"""
+Gate 3: a case and the documents asked for > a problem wherever they contradict each other (section 6).
+
+A check with a missing input stays silent: what is missing is gate 2's to say. No value is ever changed to pass.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from docgen.case import Case
+from docgen.checks.birth_and_people import BIRTH_AND_PEOPLE
+from docgen.checks.consent import CONSENT
+from docgen.checks.dates import DATES
+from docgen.checks.doses import DOSES
+from docgen.checks.history import HISTORY
+from docgen.checks.images import IMAGES
+from docgen.checks.look import Check, Finding, Look
+from docgen.checks.operation import OPERATION
+from docgen.checks.signatures import SIGNATURES
+from docgen.checks.teeth import TEETH
+from docgen.checks.thinners import THINNERS
+from docgen.clinical.table import Tables
+from docgen.clinical.table_file import read_tables
+from docgen.facts import Request, Result
+from docgen.problem import Problem, Problems, Severity, say
+
+CHECKS: tuple[Check, ...] = (
+    *TEETH, *DATES, *BIRTH_AND_PEOPLE, *CONSENT, *SIGNATURES, *HISTORY, *THINNERS, *DOSES, *OPERATION, *IMAGES,
+)  # fmt: skip
+"""The ordered list; a code may have several rows."""
+
+DEPARTURE_CODES: frozenset[str] = frozenset(check.code for check in CHECKS if check.departure)
+"""Codes a departure may name."""
+
+
+def check_case(
+    case: Case,
+    by_request: Sequence[tuple[Request, str, Mapping[str, Result]]],
+    problems: Problems,
+    tables: Tables | None = None,
+) -> None:
+    """
+    Report each contradiction, with the documents it concerns; silent about what an earlier gate has reported.
+
+    `by_request` gives each document with its label ("consent (en)") and facts; `tables` are those shipped, if left out.
+    """
+    silent = problems.paths
+    for request, label, stated in by_request:
+        look = Look(case, request, stated, tables or read_tables())
+        for check in CHECKS:
+            if not check.concerns(look):
+                continue
+            for finding in check.find(look):
+                if finding.path not in silent and not case.is_faulty(finding.path):
+                    problems.add(_problem(check, finding, look, label))
+
+
+def _problem(check: Check, finding: Finding, look: Look, label: str) -> Problem:
+    severity = finding.severity or check.severity
+    fix = finding.fix
+    if severity is Severity.REFUSE and check.departure and finding.can_be_departed_from:
+        if look.has_departure(check.code):
+            severity = Severity.NOTE
+        else:
+            fix = say(
+                "%(fix)s; if it happened so, or is so on purpose, add an item %(code)s with the reason to departures",
+                fix=fix,
+                code=check.code,
+            )
+    return Problem(
+        check.code, finding.path, finding.what, fix, look.case.place(finding.path), (label,), severity=severity
+    )
+
+
+__all__ = ["CHECKS", "DEPARTURE_CODES", "Check", "check_case"]

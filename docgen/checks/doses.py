@@ -1,0 +1,151 @@
+"""Doses: local anesthetic against its limits, and pain killers against the most of a day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from docgen.answer import Answer
+from docgen.checks.look import Check, Finding, Look
+from docgen.clinical.anesthetic import Totals
+from docgen.clinical.medicine import Ceiling, analgesic_ceiling, plain_inn
+from docgen.problem import Severity, say
+
+BEFORE = ("consent", "safety-sheet")
+MANY_CARTRIDGES = 3
+"""More than these without a weight is refused (design)."""
+
+
+def _planned_over(look: Look) -> Iterator[Finding]:
+    if look.known("la_over_limit_planned") is True:
+        yield Finding(
+            "plan.injections",
+            say("the doses of plan.injections pass a limit of the clinic's regime"),
+            say("reduce the planned injections; docgen facts shows each dose and its limit"),
+        )
+
+
+def _given_over(look: Look) -> Iterator[Finding]:
+    if look.known("la_over_limit_given") is True:
+        yield Finding(
+            "operation.injections",
+            say("the doses of operation.injections pass a limit of the clinic's regime"),
+            say("explain it; doses and times stay as they were given"),
+        )
+
+
+def _without_row(look: Look) -> Iterator[Finding]:
+    name, path = ("given", "operation.injections") if look.operation_is_over else ("planned", "plan.injections")
+    totals = look.known(f"la_totals_{name}")
+    if not isinstance(totals, Totals):
+        return
+    for item_path, item in look.items(path):
+        if isinstance(item.inn, str) and set(plain_inn(item.inn, look.tables)) & set(totals.without_row):
+            yield Finding(
+                f"{item_path}.inn",
+                say("%(path)s has no limit in the clinic's regime; its total is marked so", path=f"{item_path}.inn"),
+                say("approve the row of the table (settings la.memory_rows), or use another drug"),
+            )
+
+
+def _no_weight(look: Look) -> Iterator[Finding]:
+    path = "operation.injections" if look.operation_is_over else "plan.injections"
+    rows = [item for _, item in look.items(path)]
+    if not rows or look.case.fields.patient.weight_kg is not None:
+        return
+    sedated = look.case.fields.plan.anesthesia == "local_with_sedation"
+    matters = sedated or look.known("patient_is_minor") is True or _cartridges(rows) > MANY_CARTRIDGES
+    yield Finding(
+        "patient.weight_kg",
+        say("patient.weight_kg is missing: no limit is computed for %(path)s", path=path),
+        say("weigh the patient and enter weight_kg and weight_on"),
+        None if matters else Severity.NOTE,
+        can_be_departed_from=look.operation_is_over,
+    )
+
+
+def _cartridges(rows: list[Any]) -> Fraction:
+    """Add up volume over cartridge; a row that lacks one of them adds nothing."""
+    return sum(
+        (
+            Fraction(row.volume_ml) / Fraction(row.cartridge_ml)
+            for row in rows
+            if isinstance(row.volume_ml, Decimal) and isinstance(row.cartridge_ml, Decimal)
+        ),
+        Fraction(0),
+    )
+
+
+def _expired(look: Look) -> Iterator[Finding]:
+    operated = look.day("operation.started_at")
+    for path, item in look.items("operation.injections"):
+        if operated and item.expiry is not None and item.expiry < operated:
+            yield Finding(
+                f"{path}.expiry",
+                say("%(path)s lies before the day of the operation", path=f"{path}.expiry"),
+                say("correct the date, or record the incident"),
+            )
+
+
+def _over_own_maximum(look: Look) -> Iterator[Finding]:
+    for path, row in look.items("prescriptions"):
+        most = row.max_mg_per_day
+        if not isinstance(most, Decimal) or not isinstance(row.dose_mg, Decimal) or row.times_per_day is None:
+            continue
+        if not isinstance(row.times_per_day, Answer) and row.dose_mg * row.times_per_day > most:
+            yield Finding(
+                f"{path}.max_mg_per_day",
+                say("the doses of %(path)s pass %(most)s", path=path, most=f"{path}.max_mg_per_day"),
+                say("lower dose or times a day"),
+            )
+
+
+def _over_ceiling(look: Look) -> Iterator[Finding]:
+    totals: dict[str, Decimal] = {}
+    for path, row in look.items("prescriptions"):
+        most = row.max_mg_per_day if isinstance(row.max_mg_per_day, Decimal) else Decimal(0)
+        times = row.times_per_day if isinstance(row.times_per_day, int) else 0
+        dose = row.dose_mg if isinstance(row.dose_mg, Decimal) else Decimal(0)
+        for name, ceiling in _ceilings(row, look):
+            totals[name] = totals.get(name, Decimal(0)) + dose * times
+            if max(Fraction(totals[name]), Fraction(most)) > ceiling.mg_per_day:
+                yield Finding(
+                    f"{path}.dose_mg",
+                    say("the doses of prescriptions up to %(path)s pass the most of a day", path=path),
+                    say("lower dose, times a day or max_mg_per_day"),
+                )
+
+
+def _too_soon(look: Look) -> Iterator[Finding]:
+    for path, row in look.items("prescriptions"):
+        if not isinstance(row.hours_apart, Decimal):
+            continue
+        if any(Fraction(row.hours_apart) < ceiling.hours_apart for _, ceiling in _ceilings(row, look)):
+            yield Finding(
+                f"{path}.hours_apart",
+                say("%(path)s is shorter than the shortest gap between two doses", path=f"{path}.hours_apart"),
+                say("set a longer gap"),
+            )
+
+
+def _ceilings(row: Any, look: Look) -> Iterator[tuple[str, Ceiling]]:  # noqa: ANN401 (an item of prescriptions)
+    if not isinstance(row.inn, str) or not isinstance(row.supply, str):
+        return
+    for name in plain_inn(row.inn, look.tables):
+        ceiling = analgesic_ceiling(name, row.supply, look.tables)
+        if ceiling:
+            yield name, ceiling
+
+
+DOSES = (
+    Check("dose-over-limit", _planned_over, kinds=BEFORE),
+    Check("dose-over-limit", _given_over, of_operation=True, departure=True),
+    Check("la-no-row", _without_row, Severity.NOTE, (*BEFORE, "operative-note")),
+    Check("dose-no-weight", _no_weight, kinds=("safety-sheet", "operative-note"), departure=True),
+    Check("batch-expired", _expired, of_operation=True, departure=True),
+    Check("daily-dose", _over_own_maximum, of_operation=True),
+    Check("daily-dose", _over_ceiling, of_operation=True),
+    Check("daily-dose", _too_soon, of_operation=True),
+)

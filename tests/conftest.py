@@ -1,0 +1,121 @@
+"""What the tests share: the examples, the shipped world, and goldens that a reader accepts."""
+
+from __future__ import annotations
+
+import copy
+import os
+import shutil
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from docgen.case import Source
+from docgen.clinical.table_file import read_tables
+from docgen.generate import CaseFiles, Examined, Made, Wish, World, examine, generate
+from docgen.kinds import TemplateFolders
+from docgen.shipped import shipped_folder
+
+ROOT = Path(__file__).resolve().parent.parent
+EXAMPLES = ROOT / "examples"
+ISSUED_ON = {"fenwright": date(2026, 3, 17)}
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add the switch that rewrites goldens."""
+    parser.addoption("--accept", action="store_true", help="rewrite the golden review texts; a reader signs the diff")
+
+
+def need_program(name: str) -> str:
+    """Find a program outside PyPI; without it the test is skipped by name, but never where CI is true."""
+    found = shutil.which(name)
+    if found is None:
+        if os.environ.get("CI") == "true":
+            pytest.fail(f"{name} is not installed, and CI skips nothing")
+        pytest.skip(f"needs the program {name}")
+    return found
+
+
+@pytest.fixture(scope="session")
+def world() -> World:
+    """Give the shipped folders and tables."""
+    return World(TemplateFolders((shipped_folder("templates"),)), (shipped_folder("locales"),), read_tables(), "docgen test")
+
+
+def example_files(name: str) -> CaseFiles:
+    """Read the files of an example."""
+    folder = EXAMPLES / name
+    approvals = folder / "approvals.yaml"
+    return CaseFiles(
+        Source("case.yaml", (folder / "case.yaml").read_bytes()),
+        Source("clinic.yaml", (folder / "clinic.yaml").read_bytes()),
+        Source("approvals.yaml", approvals.read_bytes()) if approvals.is_file() else None,
+    )
+
+
+def example_tree(name: str) -> dict[str, Any]:
+    """Give an example as a tree of texts, clinic included, for tests that change it."""
+    folder = EXAMPLES / name
+    tree: dict[str, Any] = yaml.load((folder / "case.yaml").read_text("utf-8"), yaml.BaseLoader)
+    return {**tree, **yaml.load((folder / "clinic.yaml").read_text("utf-8"), yaml.BaseLoader)}
+
+
+def tree_files(tree: dict[str, Any]) -> CaseFiles:
+    """Write a tree as the one file of a case."""
+    text = yaml.safe_dump(tree, sort_keys=False, allow_unicode=True, default_style='"', width=10**6)
+    return CaseFiles(Source("case.yaml", text.encode()))
+
+
+@pytest.fixture
+def fenwright() -> dict[str, Any]:
+    """Give the first example, to be changed freely."""
+    return copy.deepcopy(example_tree("fenwright"))
+
+
+@pytest.fixture(scope="session")
+def looked(world: World) -> Callable[..., Examined]:
+    """Give a function that examines a tree or files for some kinds."""
+
+    def look(source: dict[str, Any] | CaseFiles, *kinds: str, on: date = date(2026, 3, 17), **wish: Any) -> Examined:
+        files = source if isinstance(source, CaseFiles) else tree_files(source)
+        return examine(files, Wish(kinds=kinds, on=on, **wish), world, lambda _zone: on)
+
+    return look
+
+
+@pytest.fixture(scope="session")
+def made(world: World) -> Callable[..., Made]:
+    """Give a function that makes the documents of a tree or of files."""
+
+    def make(source: dict[str, Any] | CaseFiles, *kinds: str, on: date = date(2026, 3, 17), **wish: Any) -> Made:
+        files = source if isinstance(source, CaseFiles) else tree_files(source)
+        return generate(files, Wish(kinds=kinds, on=on, **wish), world, lambda _zone: on)
+
+    return make
+
+
+def pick(tree: Any, path: str) -> Any:
+    """Follow a path of an author down a tree."""
+    for part in path.replace("[", ".[").split("."):
+        tree = tree[int(part[1:-1])] if part.startswith("[") else tree[part]
+    return tree
+
+
+def drop(tree: dict[str, Any], path: str) -> None:
+    """Take a path out of a tree."""
+    parent, _, leaf = path.rpartition(".")
+    if path.endswith("]"):
+        raise ValueError(path)
+    group = pick(tree, parent) if parent else tree
+    del group[leaf]
+    if not group and parent:
+        drop(tree, parent)
+
+
+def put(tree: dict[str, Any], path: str, value: Any) -> None:
+    """Write a value into a tree."""
+    parent, _, leaf = path.rpartition(".")
+    (pick(tree, parent) if parent else tree)[leaf] = value
