@@ -93,8 +93,9 @@ class Asked:
     def name(self) -> str:
         """Name its file without record and ending."""
         undated = ["undated"] if not self.request.dated else []
-        return "-".join([self.kind.name, *undated, *([self.request.copy] if self.request.copy else []),
-                         self.request.language])  # fmt: skip
+        return "-".join(
+            [self.kind.name, *undated, *([self.request.copy] if self.request.copy else []), self.request.language]
+        )
 
 
 @dataclass
@@ -200,8 +201,9 @@ def _chosen(
         if wish.kinds or is_applicable(kind, case, dated=dated):
             chosen.append((kind, dated))
         else:
-            left_out[kind.name] = say("its moment has not come: %(path)s is not recorded",
-                                      path=kind.moment_for(dated=dated))  # fmt: skip
+            left_out[kind.name] = say(
+                "its moment has not come: %(path)s is not recorded", path=kind.moment_for(dated=dated)
+            )
     return chosen, left_out
 
 
@@ -239,16 +241,24 @@ def _settings_used(one: Asked, case: Case) -> tuple[tuple[str, str], ...]:
 
 
 def _untranslated(one: Asked, number: int) -> Problem:
-    return Problem("language-missing", "", say("%(number)s sentences of %(document)s have no translation",
-                                               number=number, document=one.label),
-                   say("complete the catalog, or choose another language with --language"),
-                   needed_by=(one.label,))  # fmt: skip
+    return Problem(
+        "language-missing",
+        "",
+        say("%(number)s sentences of %(document)s have no translation", number=number, document=one.label),
+        say("complete the catalog, or choose another language with --language"),
+        needed_by=(one.label,),
+    )
 
 
 def _nothing_to_make(seen: Examined) -> Problem:
     reasons = ", ".join(f"{name}" for name in seen.left_out)
-    return Problem("nothing-to-make", "", say("the moment of no kind has come (%(kinds)s)", kinds=reasons),
-                   say("record what starts a kind, or ask for one with --kind"), seen.case.start)  # fmt: skip
+    return Problem(
+        "nothing-to-make",
+        "",
+        say("the moment of no kind has come (%(kinds)s)", kinds=reasons),
+        say("record what starts a kind, or ask for one with --kind"),
+        seen.case.start,
+    )
 
 
 def _refuse_unprintable(documents: Mapping[str, Document], seen: Examined) -> None:
@@ -258,15 +268,22 @@ def _refuse_unprintable(documents: Mapping[str, Document], seen: Examined) -> No
         for character, path in missing_characters(document):
             code = f"U+{ord(character):04X}"
             problems.add(
-                Problem("character-unprintable", path,
-                        say("%(path)s has the character %(code)s, which no font of docgen can print",
-                            path=path or document.origin.kind, code=code),
-                        say("write it another way"), seen.case.place(path), (document.origin.kind,)))  # fmt: skip
+                Problem(
+                    "character-unprintable",
+                    path,
+                    say(
+                        "%(path)s has the character %(code)s, which no font of docgen can print",
+                        path=path or document.origin.kind,
+                        code=code,
+                    ),
+                    say("write it another way"),
+                    seen.case.place(path),
+                    (document.origin.kind,),
+                )
+            )
     problems.refuse()
 
 
 def today_in(zone: ZoneInfo) -> date:
     """Ask the clock for the day in a time zone; only the command line calls it."""
     return datetime.now(zone).date()
-
-

@@ -129,8 +129,10 @@ def read_language(name: str, folders: Sequence[Path], problems: Problems) -> Lan
             code="language-missing",
             path="",
             what=say("there is no catalog for the language %(name)s", name=name),
-            fix=say("choose one of %(names)s with --language, or add locales/<language>",
-                    names=", ".join(language_names(folders))),
+            fix=say(
+                "choose one of %(names)s with --language, or add locales/<language>",
+                names=", ".join(language_names(folders)),
+            ),
         )
     )
     return None
@@ -152,8 +154,11 @@ def _read(name: str, home: Path, problems: Problems) -> Language | None:
                 code="language-missing",
                 path="",
                 what=say("the language %(name)s is not complete", name=name),
-                fix=say("give locales/%(name)s its language.yaml (%(keys)s) and its docgen.po",
-                        name=name, keys=", ".join(lacking) or "direction, date, day, time, name"),
+                fix=say(
+                    "give locales/%(name)s its language.yaml (%(keys)s) and its docgen.po",
+                    name=name,
+                    keys=", ".join(lacking) or "direction, date, day, time, name",
+                ),
             )
         )
         return None
@@ -176,10 +181,9 @@ def _read_entries(_digest: str, content: bytes) -> tuple[tuple[tuple[str | None,
     """Read a catalog once for each digest; fuzzy and empty entries do not count."""
     entries: list[tuple[tuple[str | None, str], Entry]] = []
     for message in read_po(io.BytesIO(content)):
-        whole = isinstance(message.string, str) or all(message.string)
-        if not message.id or message.fuzzy or not message.string or not whole:
+        string = message.string
+        if not message.id or message.fuzzy or not string or not (isinstance(string, str) or all(string)):
             continue
         msgid = message.id if isinstance(message.id, str) else message.id[0]
-        entries.append(((message.context, msgid), message.string if isinstance(message.string, str)
-                        else tuple(message.string)))
+        entries.append(((message.context, msgid), string if isinstance(string, str) else tuple(string)))
     return tuple(entries)

@@ -16,6 +16,7 @@ from docgen.generate import Examined
 
 @pytest.fixture(scope="module")
 def facts(looked: Callable[..., Examined]) -> Callable[[str, str], Any]:
+    """Give a function that gives the value of a fact for a kind."""
     seen = looked(example_files("fenwright"), "consent", "operative-note", "aftercare")
 
     def fact(kind: str, name: str) -> Any:
@@ -51,15 +52,24 @@ def test_printed_risks(facts: Callable[[str, str], Any]) -> None:
     table = facts("consent", "risk_table")
     thousand = {row.event: row.affected for row in table.of_thousand}
 
-    assert {e: thousand[e] for e in ("ian_temporary", "ian_permanent", "ln_temporary", "ln_permanent", "dry_socket",
-                                     "infection")} == {
-        "ian_temporary": 12, "ian_permanent": 3, "ln_temporary": 20, "ln_permanent": 5, "dry_socket": 230,
+    assert {
+        e: thousand[e]
+        for e in ("ian_temporary", "ian_permanent", "ln_temporary", "ln_permanent", "dry_socket", "infection")
+    } == {
+        "ian_temporary": 12,
+        "ian_permanent": 3,
+        "ln_temporary": 20,
+        "ln_permanent": 5,
+        "dry_socket": 230,
         "infection": 56,
-    }  # fmt: skip
+    }
     assert {r.event: r.affected for r in table.of_hundred_thousand}["jaw_fracture"] == 5
     assert {r.event for r in table.of_thousand if r.touches_life} == {
-        "ian_temporary", "ian_permanent", "ln_temporary", "ln_permanent",
-    }  # fmt: skip
+        "ian_temporary",
+        "ian_permanent",
+        "ln_temporary",
+        "ln_permanent",
+    }
 
 
 def test_anesthetic(facts: Callable[[str, str], Any]) -> None:
@@ -71,8 +81,10 @@ def test_anesthetic(facts: Callable[[str, str], Any]) -> None:
     assert facts("operative-note", "la_limit_mg_given") == {"lidocaine": Fraction("272.8")}
     assert (str(sheet.drugs[0].percent), sheet.drugs[0].limited_by) == ("33.8", "weight")
     assert (str(sheet.epinephrine_ug), str(sheet.epinephrine_limit_ug), str(sheet.epinephrine_percent)) == (
-        "57.5", "186.0", "31.0",
-    )  # fmt: skip
+        "57.5",
+        "186.0",
+        "31.0",
+    )
     assert (sheet.limiting, sheet.limiting_inn) == ("drug", "lidocaine")
     assert (str(room.in_all_ml), str(room.in_all_unrounded_ml)) == ("13.6", "13.64")
     assert (str(room.cartridges), room.whole_cartridges) == ("6.2", 6)

@@ -8,18 +8,16 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 import pytest
-from conftest import drop, example_files, example_tree, tree_files
+from conftest import drop, example_files, example_tree, shipped_world, tree_files
 
 from docgen.case import field_specs
-from docgen.clinical.table_file import read_tables
-from docgen.generate import Examined, Wish, World, examine
-from docgen.kinds import TemplateFolders
+from docgen.generate import Examined, Wish, examine
 from docgen.kinds.complete import CODES_OF_ABSENCE
 from docgen.problem import Severity
-from docgen.shipped import shipped_folder
 
 KINDS = ("consent", "operative-note", "aftercare")
 
@@ -36,9 +34,7 @@ ELSEWHERE = {
 
 
 def _cases() -> list[Any]:
-    world = World(TemplateFolders((shipped_folder("templates"),)), (shipped_folder("locales"),), read_tables(), "t")
-    from datetime import date
-
+    world = shipped_world()
     found = []
     for kind in KINDS:
         seen = examine(example_files("fenwright"), Wish((kind,), on=date(2026, 3, 17)), world, lambda _z: date.today())
@@ -54,7 +50,7 @@ def _cases() -> list[Any]:
 
 
 def _is_written(path: str) -> bool:
-    """True if the example writes the path as a key of its own."""
+    """Tell whether the example writes the path as a key of its own."""
     try:
         drop(copy.deepcopy(example_tree("fenwright")), path)
     except (KeyError, TypeError, IndexError, ValueError):

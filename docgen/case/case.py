@@ -140,7 +140,7 @@ class Case:
             gone = self.left_out.get(path, frozenset())
             if number in gone:
                 return None
-            pass
+            number -= sum(1 for one in gone if one < number)
         return items[number] if number < len(items) else None
 
 

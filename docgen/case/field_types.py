@@ -121,7 +121,7 @@ class Recorded(BaseModel):
         return ()
 
 
-def recorded(description: str, who: str, example: str, written: str | None = None) -> Any:  # noqa: ANN401 (as pydantic.Field)
+def recorded(description: str, who: str, example: str, written: str | None = None) -> Any:
     """
     Describe a leaf or a list; left out, it is None: not recorded.
 
@@ -132,6 +132,6 @@ def recorded(description: str, who: str, example: str, written: str | None = Non
     )
 
 
-def part(model: type[BaseModel], description: str, who: str) -> Any:  # noqa: ANN401 (as pydantic.Field)
+def part(model: type[BaseModel], description: str, who: str) -> Any:
     """Describe a group; left out, it is the group with nothing recorded in it."""
     return Field(default_factory=model, description=description, json_schema_extra={"x-who": who})

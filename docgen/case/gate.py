@@ -34,7 +34,7 @@ class Gate:
     left_out: dict[str, set[int]] = field(default_factory=dict)
     """Path of a list > numbers of the items taken out of it."""
 
-    def plain(self, node: Node, path: str = "", place: Place | None = None) -> Any:  # noqa: ANN401 (a tree of texts)
+    def plain(self, node: Node, path: str = "", place: Place | None = None) -> Any:
         """Turn a tree into dicts, lists and scalars, and remember the places; a value stands where its text begins."""
         here = node.place if place is None or (isinstance(node, Scalar) and node.text) else place
         if path:
@@ -97,7 +97,7 @@ class Gate:
             raise RuntimeError(f"{path}: {code}")  # a type of ours let Pydantic judge: a bug, not bad input
         self.report(code, path, about(context["what"], path), about(context["fix"], path))
 
-    def _take_out(self, tree: Any, loc: tuple[Step, ...]) -> None:  # noqa: ANN401 (a tree of texts)
+    def _take_out(self, tree: Any, loc: tuple[Step, ...]) -> None:
         for step in loc[:-1]:
             tree = tree[step]
         last = loc[-1]

@@ -85,7 +85,7 @@ def _notation(plain: dict[str, Any]) -> str | None:
     return text if text in TOOTH else None
 
 
-def _canonical(plain: Any) -> Any:  # noqa: ANN401 (a tree of texts)
+def _canonical(plain: Any) -> Any:
     if isinstance(plain, dict):
         return {key: _canonical(value) for key, value in plain.items()}
     if isinstance(plain, list):

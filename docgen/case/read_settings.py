@@ -52,7 +52,7 @@ def _read_one(name: str, raw: object, gate: Gate) -> Setting | None:
     return Setting(value=raw["value"].text.strip(), by=values["by"] or "", on=values["on"])
 
 
-def _read_leaf(path: str, raw: object, leaf: Leaf, gate: Gate) -> Any:  # noqa: ANN401 (typed by its leaf)
+def _read_leaf(path: str, raw: object, leaf: Leaf, gate: Gate) -> Any:
     if raw is None:
         if path not in gate.faulty:
             gate.report("missing-field", path, say("%(path)s is missing", path=path), leaf.mend())

@@ -34,11 +34,11 @@ def clinic_schema() -> dict[str, Any]:
     return {**schema, "title": "Clinic", "description": "What never changes from case to case"}
 
 
-def _quoted(part: Any) -> str:  # noqa: ANN401 (a schema)
+def _quoted(part: Any) -> str:
     return str(part).replace("'", '"')
 
 
-def _tidy(part: Any) -> Any:  # noqa: ANN401 (a schema)
+def _tidy(part: Any) -> Any:
     """Take out what an editor would show wrongly: titles made of Python names, and null, which no record may hold."""
     if isinstance(part, list):
         return [_tidy(item) for item in part]

@@ -144,7 +144,7 @@ class Items(_Shape):
         return self._words_schema(inner)
 
 
-def item_type(annotation: object) -> Any:  # noqa: ANN401 (an annotation has no type)
+def item_type(annotation: object) -> Any:
     """Find the item's annotation in that of a list: `tuple[X, ...] | Answer | None` gives X."""
     for member in (annotation, *get_args(annotation)):
         if get_origin(member) is tuple:

@@ -130,7 +130,7 @@ def _too_soon(look: Look) -> Iterator[Finding]:
             )
 
 
-def _ceilings(row: Any, look: Look) -> Iterator[tuple[str, Ceiling]]:  # noqa: ANN401 (an item of prescriptions)
+def _ceilings(row: Any, look: Look) -> Iterator[tuple[str, Ceiling]]:
     if not isinstance(row.inn, str) or not isinstance(row.supply, str):
         return
     for name in plain_inn(row.inn, look.tables):

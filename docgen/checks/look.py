@@ -45,7 +45,7 @@ class Look:
         """True if the document speaks of an operation that is over: only then is operation.* looked at."""
         return self.request.kind in AFTER_THE_OPERATION and (self.request.kind != "aftercare" or self.request.dated)
 
-    def known(self, name: str) -> Any:  # noqa: ANN401 (a fact may be anything)
+    def known(self, name: str) -> Any:
         """Give the value of a fact, None if it is unknown; nothing is assumed."""
         result = self.stated.get(name)
         return result.value if isinstance(result, Known) else None

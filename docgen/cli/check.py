@@ -25,11 +25,13 @@ def run(arguments: argparse.Namespace) -> int:
         return exit_code(refused)
     refusing = seen.problems.refusing
     if arguments.json:
-        print_json({
-            "problems": [p.as_json() for p in seen.problems],
-            "documents": [one.label for one in seen.asked],
-            "left_out": {kind: why.in_words() for kind, why in seen.left_out.items()},
-        })  # fmt: skip
+        print_json(
+            {
+                "problems": [p.as_json() for p in seen.problems],
+                "documents": [one.label for one in seen.asked],
+                "left_out": {kind: why.in_words() for kind, why in seen.left_out.items()},
+            }
+        )
     else:
         print_problems(seen.problems)
         for kind, why in seen.left_out.items():
@@ -38,6 +40,9 @@ def run(arguments: argparse.Namespace) -> int:
         passing = " ".join(f"--kind {k}" for k in passing_kinds(seen)) if refusing else ""
         if passing:
             say_error(say("these would pass alone: %(kinds)s", kinds=passing))
-        print(say("%(number)s problems stop %(documents)s", number=len(refusing), documents=labels).in_words()
-              if refusing else say("nothing is missing for %(documents)s", documents=labels).in_words())  # fmt: skip
+        print(
+            say("%(number)s problems stop %(documents)s", number=len(refusing), documents=labels).in_words()
+            if refusing
+            else say("nothing is missing for %(documents)s", documents=labels).in_words()
+        )
     return exit_code(Refused(refusing)) if refusing else 0

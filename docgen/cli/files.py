@@ -21,11 +21,17 @@ def write_files(files: Mapping[str, bytes], folder: Path, *, replace: bool) -> N
     changed = {name: content for name, content in files.items() if not _is_same(folder / name, content)}
     standing = [name for name in changed if (folder / name).exists()]
     if standing and not replace:
-        raise Refused([
-            Problem("file-exists", "", say("%(file)s is there already, with other content", file=name),
-                    say("give --replace, or another folder with --out"))
-            for name in standing
-        ])  # fmt: skip
+        raise Refused(
+            [
+                Problem(
+                    "file-exists",
+                    "",
+                    say("%(file)s is there already, with other content", file=name),
+                    say("give --replace, or another folder with --out"),
+                )
+                for name in standing
+            ]
+        )
     pending: dict[Path, Path] = {}
     placed: list[Path] = []
     try:

@@ -36,8 +36,12 @@ def add_folders(parser: argparse.ArgumentParser) -> None:
 
 def add_case(parser: argparse.ArgumentParser, *, several: bool = False) -> None:
     """Add the case and the clinic's file."""
-    parser.add_argument("case", nargs="+" if several else None, metavar="CASE", help="case record, YAML or JSON; - reads standard input")
-    parser.add_argument("--clinic", type=Path, metavar="FILE", help="the clinic's file (else beside the case, else configured)")
+    parser.add_argument(
+        "case", nargs="+" if several else None, metavar="CASE", help="case record, YAML or JSON; - reads standard input"
+    )
+    parser.add_argument(
+        "--clinic", type=Path, metavar="FILE", help="the clinic's file (else beside the case, else configured)"
+    )
     add_folders(parser)
 
 
@@ -81,7 +85,9 @@ def _read(path: Path) -> bytes:
         return path.read_bytes()
     except OSError as error:
         what = say("%(file)s cannot be read: %(why)s", file=str(path), why=error.strerror or "no such file")
-        raise Refused([Problem("file-unreadable", "", what, say("check the name and the rights of the file"))]) from error
+        raise Refused(
+            [Problem("file-unreadable", "", what, say("check the name and the rights of the file"))]
+        ) from error
 
 
 def print_problems(problems: Iterable[Problem], *, quiet: bool = False) -> None:

@@ -21,11 +21,25 @@ def run(arguments: argparse.Namespace) -> int:
     kinds = [k for name in kind_names(world.templates) if (k := read_kind(name, world.templates, problems))]
     print_problems(problems)
     if arguments.json:
-        print_json({"kinds": [{"name": k.name, "title": k.title, "version": k.version, "moment": k.moment,
-                               "copies": list(k.copies), "digest": k.digest,
-                               "requires": [{"fields": list(r.fields), "because": r.because,
-                                             "when": r.when.name if r.when else None} for r in k.requires]}
-                              for k in kinds]})  # fmt: skip
+        print_json(
+            {
+                "kinds": [
+                    {
+                        "name": k.name,
+                        "title": k.title,
+                        "version": k.version,
+                        "moment": k.moment,
+                        "copies": list(k.copies),
+                        "digest": k.digest,
+                        "requires": [
+                            {"fields": list(r.fields), "because": r.because, "when": r.when.name if r.when else None}
+                            for r in k.requires
+                        ],
+                    }
+                    for k in kinds
+                ]
+            }
+        )
         return 3 if problems.refusing else 0
     for kind in kinds:
         print(f"{kind.name}: {kind.title} (version {kind.version}, from {kind.moment})")

@@ -18,16 +18,33 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_case(parser, several=True)
     add_wish(parser)
     parser.add_argument("--format", default="pdf,docx", help="pdf, docx, text, parted by commas (default pdf,docx)")
-    parser.add_argument("--out", type=Path, default=Path("pack"), metavar="DIR", help="folder of the files (default pack); - prints one file")
+    parser.add_argument(
+        "--out",
+        type=Path,
+        default=Path("pack"),
+        metavar="DIR",
+        help="folder of the files (default pack); - prints one file",
+    )
     parser.add_argument("--replace", action="store_true", help="write over files that have other content")
 
 
 def add_wish(parser: argparse.ArgumentParser) -> None:
     """Add the options that say which documents are meant."""
-    parser.add_argument("--kind", action="append", default=[], help="a kind of document; may be given again (default: every kind whose moment has come)")
+    parser.add_argument(
+        "--kind",
+        action="append",
+        default=[],
+        help="a kind of document; may be given again (default: every kind whose moment has come)",
+    )
     parser.add_argument("--copy", default="", help="patient, clinic, or both parted by a comma (default: all)")
-    parser.add_argument("--undated", action="store_true", help="days and hours instead of dates, for the leaflet given before the operation")
-    parser.add_argument("--language", default="", metavar="TAG", help="language of the documents (default: the reader's)")
+    parser.add_argument(
+        "--undated",
+        action="store_true",
+        help="days and hours instead of dates, for the leaflet given before the operation",
+    )
+    parser.add_argument(
+        "--language", default="", metavar="TAG", help="language of the documents (default: the reader's)"
+    )
     parser.add_argument("--on", type=a_day, metavar="DATE", help="day of issue (default: today at the clinic)")
 
 
@@ -72,11 +89,19 @@ def _make_one(name: str, arguments: argparse.Namespace, wish: Wish, world: World
         shown["exit"] = 6
         shown["problems"] = [{"code": "output", "severity": "refuse", "what": str(error)}]
         if not arguments.json:
-            say_error(say("the files could not be written: %(why)s. Nothing was left behind; make room or choose another folder with --out.", why=str(error)))
+            say_error(
+                say(
+                    "the files cannot be written: %(why)s. Nothing is left behind; choose another folder with --out",
+                    why=str(error),
+                )
+            )
         return shown
     _tell(made, arguments)
-    shown |= {"files": sorted(made.files), "problems": [p.as_json() for p in made.notes],
-              "left_out": {kind: why.in_words() for kind, why in made.left_out.items()}}  # fmt: skip
+    shown |= {
+        "files": sorted(made.files),
+        "problems": [p.as_json() for p in made.notes],
+        "left_out": {kind: why.in_words() for kind, why in made.left_out.items()},
+    }
     return shown
 
 

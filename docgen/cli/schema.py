@@ -10,7 +10,9 @@ from docgen.cli.inputs import print_json
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Describe the words of the command."""
-    parser.add_argument("--for", dest="subject", choices=("case", "clinic"), default="case", help="which file (default case)")
+    parser.add_argument(
+        "--for", dest="subject", choices=("case", "clinic"), default="case", help="which file (default case)"
+    )
 
 
 def run(arguments: argparse.Namespace) -> int:

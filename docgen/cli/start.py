@@ -28,7 +28,9 @@ class Node:
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Describe the words of the command."""
     parser.add_argument("--kind", action="append", default=[], help="a kind the record is for (default: all)")
-    parser.add_argument("--for", dest="subject", choices=("case", "clinic"), default="case", help="which file (default case)")
+    parser.add_argument(
+        "--for", dest="subject", choices=("case", "clinic"), default="case", help="which file (default case)"
+    )
     add_folders(parser)
 
 
@@ -118,7 +120,7 @@ def _as_item(inner: list[str], depth: int) -> Iterator[str]:
     for number, line in enumerate([inner[first], *inner[:first], *inner[first + 1 :]]):
         mark = "# " if line.startswith("# ") else ""
         body = line.removeprefix("# ")
-        yield f"{mark}{dash}{body[len(dash):]}" if number == 0 else line
+        yield f"{mark}{dash}{body[len(dash) :]}" if number == 0 else line
 
 
 def _form(spec: FieldSpec | None) -> str:

@@ -1,6 +1,4 @@
-"""
-A kind, and a case opened with its facts and a language > the Document, or the fault of a template with its line.
-"""
+"""A kind and an opened case > the Document, or the fault of a template with its line."""
 
 from __future__ import annotations
 
@@ -120,6 +118,10 @@ def _fault(kind: DocumentKind, error: Exception) -> Problem:
             if frame.filename.endswith(".j2"):
                 file, line = f"templates/{'/'.join(Path(frame.filename).parts[-2:])}", frame.lineno or 1
     why = str(error) if isinstance(error, TemplateFault | TemplateError | MarkupFault | UndefinedError) else ""
-    return Problem("template-fault", "", say("the template cannot be filled: %(why)s", why=why.replace("%", "%%")),
-                   say("mend the template at this line, or put back the shipped one"), Place(file, line, 1))  # fmt: skip
-
+    return Problem(
+        "template-fault",
+        "",
+        say("the template cannot be filled: %(why)s", why=why.replace("%", "%%")),
+        say("mend the template at this line, or put back the shipped one"),
+        Place(file, line, 1),
+    )

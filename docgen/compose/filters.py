@@ -11,7 +11,7 @@ from docgen.blocks import Span
 from docgen.clinical.teeth import to_fdi
 from docgen.compose.show import said, show, tooth_in_full, tooth_phrase
 from docgen.compose.tokens import Placed, Sentence
-from docgen.compose.view import Opened, TemplateFault, View
+from docgen.compose.view import TemplateFault, View
 from docgen.facts import Known
 from docgen.kinds.template import PARENT_TEXT
 
@@ -23,7 +23,7 @@ def _kept(view: View, text: str) -> Sentence:
 
 def _fdi(view: View) -> str:
     """Give the FDI number of a tooth: a field in the declared notation, or a fact that is FDI already."""
-    notation = view._opened.case.fields.record.tooth_notation
+    notation: Any = view._opened.case.value("record.tooth_notation")
     is_field = bool(view._path) and view._path[0] not in ".["
     return to_fdi(view._raw, notation) if is_field and notation else str(view._raw)
 

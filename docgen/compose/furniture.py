@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from docgen.answer import Answer
 from docgen.blocks import Furniture, Origin, Span, Words
@@ -74,7 +75,7 @@ def _lines(values: object) -> list[str]:
 
 
 def _labelled(opened: Opened, msgid: str, path: str, name: str) -> Words:
-    value = opened.case.value(path)
+    value: Any = opened.case.value(path)
     if value is None:
         return ()
     shown = opened.language.date(value) if name == "date" else str(value)
@@ -109,4 +110,3 @@ def _foot(kind: DocumentKind, opened: Opened, edition: Edition) -> tuple[Words, 
     if kind.foot_caution:
         lines.insert(0, text(kind.foot_caution))
     return tuple((Span(line),) for line in lines)
-

@@ -42,7 +42,8 @@ def read_blocks(text: str, tokens: Tokens) -> tuple[Block, ...]:
 def read_sections(text: str, tokens: Tokens) -> tuple[Section, ...]:
     """Read a whole body: each marked block is a section, its first level-2 heading the section's heading."""
     sections: list[Section] = []
-    name, parts = "", []
+    name = ""
+    parts: list[str] = []
     depth = 0
     for line in text.split("\n"):
         if line.startswith(SECTION_START):
@@ -142,7 +143,9 @@ def _text_spans(text: str, style: _Style, tokens: Tokens) -> list[Span]:
         if plain:
             spans.append(Span(plain, style.bold, style.italic))
             plain = ""
-        spans.append(Span(value.text, value.bold or style.bold, style.italic, value.language, value.isolated, value.path))
+        spans.append(
+            Span(value.text, value.bold or style.bold, style.italic, value.language, value.isolated, value.path)
+        )
     return [*spans, Span(plain, style.bold, style.italic)] if plain else spans
 
 
@@ -151,8 +154,13 @@ def _joined(spans: list[Span]) -> Words:
     out: list[Span] = []
     for span in spans:
         last = out[-1] if out else None
-        if last and not last.path and not span.path and (last.bold, last.italic, last.language, last.isolated) == (
-            span.bold, span.italic, span.language, span.isolated):  # fmt: skip
+        if (
+            last
+            and not last.path
+            and not span.path
+            and (last.bold, last.italic, last.language, last.isolated)
+            == (span.bold, span.italic, span.language, span.isolated)
+        ):
             out[-1] = Span(last.text + span.text, span.bold, span.italic, span.language, span.isolated)
         else:
             out.append(span)

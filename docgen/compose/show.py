@@ -15,7 +15,6 @@ from docgen.case import field_specs
 from docgen.clinical.teeth import to_fdi, tooth_palmer, tooth_universal
 from docgen.compose.view import Opened, TemplateFault, View, is_recorded
 
-
 PLAIN = ("origin.", "planned_drugs", "risk_sources", "settings.", "own.")
 """Places whose text prints as it is, though it is no field with a type; so does the name of a drug."""
 
@@ -116,7 +115,7 @@ def _number_or_moment(view: View, raw: Any) -> str:
 
 
 def _fdi(view: View) -> str:
-    notation = view._opened.case.fields.record.tooth_notation
+    notation: Any = view._opened.case.value("record.tooth_notation")
     if notation is None:
         raise TemplateFault("a tooth is printed without a declared notation")
     return to_fdi(view._raw, notation)
@@ -132,12 +131,15 @@ def tooth_phrase(opened: Opened, fdi: str) -> str:
 
 def tooth_in_full(opened: Opened, fdi: str) -> str:
     """Name a tooth in words and two labelled notations: the declared one, then Palmer (FDI if Palmer is declared)."""
-    notation = opened.case.fields.record.tooth_notation or "fdi"
+    notation = str(opened.case.value("record.tooth_notation") or "fdi")
     numbers = {"fdi": fdi, "universal": tooth_universal(fdi), "palmer": tooth_palmer(fdi)}
     first, second = notation, "fdi" if notation == "palmer" else "palmer"
     labels = {"fdi": "FDI", "universal": "Universal", "palmer": "Palmer"}
     pattern = opened.language.text("%(tooth)s, %(first)s, %(second)s")
     label = opened.language.text("%(number)s %(notation)s")
     shown = [label % {"number": numbers[n], "notation": labels[n]} for n in (first, second)]
-    return pattern % {"tooth": tooth_phrase(opened, fdi), "first": shown[0].replace(" ", "\u00a0"),
-                      "second": shown[1].replace(" ", "\u00a0")}  # fmt: skip
+    return pattern % {
+        "tooth": tooth_phrase(opened, fdi),
+        "first": shown[0].replace(" ", "\u00a0"),
+        "second": shown[1].replace(" ", "\u00a0"),
+    }

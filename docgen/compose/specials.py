@@ -29,7 +29,7 @@ Shown = Sentence | View
 
 def _checked(value: Any) -> str:
     if not isinstance(value, Sentence | View):
-        raise TemplateFault("a call or sentence was given a bare text or number; pass a value or _(\"...\")")
+        raise TemplateFault('a call or sentence was given a bare text or number; pass a value or _("...")')
     return str(value)
 
 

@@ -14,11 +14,22 @@ from docgen.facts.medical import MEDICAL
 from docgen.facts.person import PERSON
 from docgen.facts.procedure import OPERATION, PROCEDURE
 from docgen.facts.risk import RISK
+from docgen.facts.risk_trace import RISK_TRACE
 from docgen.facts.teeth import NUMBERS, TEETH
 
 FACTS: tuple[Fact, ...] = (
-    *NUMBERS, *PERSON, *TEETH, *PROCEDURE, *DIFFICULTY, *MEDICAL, *ANESTHETIC, *RISK, *OPERATION, *AFTERCARE,
-)  # fmt: skip
+    *NUMBERS,
+    *PERSON,
+    *TEETH,
+    *PROCEDURE,
+    *DIFFICULTY,
+    *MEDICAL,
+    *ANESTHETIC,
+    *RISK,
+    *RISK_TRACE,
+    *OPERATION,
+    *AFTERCARE,
+)
 """The ordered list: a fact sees fields, settings and the facts above it."""
 
 

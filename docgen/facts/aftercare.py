@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any
+from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
 from docgen.answer import Answer
@@ -59,13 +59,15 @@ def _suture_window(reading: Reading) -> Any:
     """Take the window of the stitches that stay longest; no stitches: not applicable."""
     if not reading.request.dated:
         return Answer.NOT_APPLICABLE
-    rows = [row.sutures for row in performed(reading) if row.performed != "not_done"]
-    if any(r is None for r in rows):
-        raise NeedMissing(("operation.procedures",))
     ended, found = _ended(reading), []
-    for sutures in rows:
-        if isinstance(sutures, Answer) or sutures.material is None:
+    for index, row in enumerate(performed(reading)):
+        path, sutures = f"operation.procedures[{index}].sutures", row.sutures
+        if row.performed == "not_done" or isinstance(sutures, Answer):
             continue
+        if not sutures.model_fields_set:
+            raise NeedMissing((path,))
+        for name in ("material", "size", "resorbable"):
+            reading.need(f"{path}.{name}")
         window = timetable.suture_window(sutures.material, sutures.size, sutures.resorbable, ended, reading.tables)
         if window == "at_review":
             return Known(Stitches(True, None), ("cp",))
@@ -86,15 +88,14 @@ def _syringe(function: Timed) -> Callable[[Reading], Any]:
 
 
 def _last_day(reading: Reading) -> Any:
-    watch = int(reading.setting("aftercare.dry_socket_watch_days"))
+    watch: Literal[5, 7] = 5 if reading.setting("aftercare.dry_socket_watch_days") == "5" else 7
     return _sourced(timetable.dry_socket_last_day(_ended(reading), reading.tables, watch))
 
 
 def _review(reading: Reading) -> Any:
     """Give the date of the review, or day 7; the undated leaflet knows no date."""
     review = reading.value("follow_up.review_at") if reading.request.dated else None
-    return _sourced(timetable.review_on(_zoned(reading, review), _ended(reading),
-                                        reading.tables))  # fmt: skip
+    return _sourced(timetable.review_on(_zoned(reading, review), _ended(reading), reading.tables))
 
 
 def _zoned(reading: Reading, moment: Any) -> datetime | None:
@@ -146,8 +147,11 @@ def _next_blood_thinner(reading: Reading) -> Any:
     for index, drug in enumerate(items(reading, "medical.antithrombotics")):
         decided = decisions.get(drug.inn)
         if decided is None or decided.decision in (None, "ask_physician") or not isinstance(drug.dose_times, tuple):
-            raise NeedMissing(("plan.antithrombotic_decisions",) if decided is None or decided.decision is None
-                              else (f"medical.antithrombotics[{index}].dose_times",))  # fmt: skip
+            raise NeedMissing(
+                ("plan.antithrombotic_decisions",)
+                if decided is None or decided.decision is None
+                else (f"medical.antithrombotics[{index}].dose_times",)
+            )
         at = next_dose(decided.decision, drug.dose_times, hemostasis, reading.tables)
         if at is None:
             raise NeedMissing((f"medical.antithrombotics[{index}].dose_times",))
@@ -175,8 +179,12 @@ AFTERCARE = (
     Fact("after_dry_socket_last_day", (*END, "settings.aftercare.dry_socket_watch_days"), _last_day, ("KUS22", "cp")),
     Fact("after_review_on", (*END, "follow_up.review_at"), _review, ("cp",)),
     Fact("after_worse_after", END, _after(T.worse_after), ("cp",)),
-    Fact("after_settling", END, lambda r: Known(T.settling(_ended(r), r.tables), ("HSE-WT", "NHS-LIKE")),
-         ("HSE-WT", "NHS-LIKE")),
+    Fact(
+        "after_settling",
+        END,
+        lambda r: Known(T.settling(_ended(r), r.tables), ("HSE-WT", "NHS-LIKE")),
+        ("HSE-WT", "NHS-LIKE"),
+    ),
     Fact("after_drive_from", (*END, "plan.anesthesia"), _by_anesthesia(T.drive_from), ("HSE-WT", "NHS-LIKE")),
     Fact("after_escort_until", (*END, "plan.anesthesia"), _by_anesthesia(T.escort_until), ("HSE-WT", "NHS-LIKE")),
     Fact("after_sinus_until", (*END, "nose_precautions"), _if_yes("nose_precautions", T.sinus_until), ("cp",)),
@@ -184,6 +192,10 @@ AFTERCARE = (
     Fact("after_soft_diet_until", (*END, "jaw_at_risk"), _if_yes("jaw_at_risk", T.soft_diet_until), ("STAFNE",)),
     Fact("after_nerve_call", END, _after(T.nerve_call), ("LOESCH03",)),
     Fact("after_mronj_check", (*END, "mronj_group"), _mronj_check, ("memory",)),
-    Fact("after_next_blood_thinner", ("takes_blood_thinner", "plan.antithrombotic_decisions"), _next_blood_thinner,
-         ("SDCEP-DOAC",)),
+    Fact(
+        "after_next_blood_thinner",
+        ("takes_blood_thinner", "plan.antithrombotic_decisions"),
+        _next_blood_thinner,
+        ("SDCEP-DOAC",),
+    ),
 )

@@ -70,25 +70,38 @@ def injections(reading: Reading, path: str) -> tuple[Injection, ...]:
         constrictor = None if isinstance(row.vasoconstrictor, Answer) else row.vasoconstrictor
         if constrictor == "epinephrine" and not isinstance(row.dilution, int):
             raise NeedMissing((f"{path}[{index}].dilution",))
-        found.append(Injection(
-            inn=inn, percent=Fraction(percent), volume_ml=Fraction(volume), vasoconstrictor=constrictor,
-            dilution=row.dilution if isinstance(row.dilution, int) else None, cartridge_ml=_number(row.cartridge_ml),
-        ))  # fmt: skip
+        found.append(
+            Injection(
+                inn=inn,
+                percent=Fraction(percent),
+                volume_ml=Fraction(volume),
+                vasoconstrictor=constrictor,
+                dilution=row.dilution if isinstance(row.dilution, int) else None,
+                cartridge_ml=_number(row.cartridge_ml),
+            )
+        )
     return tuple(found)
 
 
 def _epinephrine_limit(reading: Reading) -> EpinephrineLimit:
-    reasons = low_epinephrine_reasons(tuple(sorted(codes(reading))), inns(reading, "medical.medications"),
-                                      reading.tables)  # fmt: skip
+    reasons = low_epinephrine_reasons(
+        tuple(sorted(codes(reading))), inns(reading, "medical.medications"), reading.tables
+    )
     return epinephrine_limit(reading.fact("la_weight_kg"), reasons, reading.tables)
 
 
 def _totals(path: str) -> Callable[[Reading], Known]:
     def stated(reading: Reading) -> Known:
         rows = injections(reading, path)
-        totals = add_up(rows, reading.fact("la_weight_kg"), reading.setting("la.regime"),
-                        reading.fact("epinephrine_limit_ug"), reading.tables, reading.setting("la.combine"),
-                        reading.setting("la.memory_rows") == "approved")  # fmt: skip
+        totals = add_up(
+            rows,
+            reading.fact("la_weight_kg"),
+            reading.setting("la.regime"),
+            reading.fact("epinephrine_limit_ug"),
+            reading.tables,
+            reading.setting("la.combine"),
+            reading.setting("la.memory_rows") == "approved",
+        )
         return Known(totals, tuple(s for d in totals.drugs if d.limit for s in d.limit.source), working(rows, totals))
 
     return stated
@@ -143,10 +156,15 @@ def _sheet(name: str) -> Callable[[Reading], DoseSheet]:
         limit: EpinephrineLimit = reading.fact("epinephrine_limit_ug")
         term = totals.limiting
         lines = tuple(
-            DoseLine(d.inn, decimal_up(d.dose_mg), decimal_down(d.limit.mg) if d.limit else None,
-                     percent_up(d.fraction), d.limit.limited_by if d.limit else "no_limit")
+            DoseLine(
+                d.inn,
+                decimal_up(d.dose_mg),
+                decimal_down(d.limit.mg) if d.limit else None,
+                percent_up(d.fraction),
+                d.limit.limited_by if d.limit else "no_limit",
+            )
             for d in totals.drugs
-        )  # fmt: skip
+        )
         return DoseSheet(
             drugs=lines,
             several_drugs=len(lines) > 1,
@@ -188,11 +206,18 @@ def _remaining(path: str, name: str) -> Callable[[Reading], tuple[Room, ...]]:
         for solution in solutions.values():
             room = remaining(solution, totals)
             if room is not None:
-                found.append(Room(
-                    solution.inn, _decimal(solution.percent, 1), _decimal(room.left.printed_ml, 1),
-                    _decimal(room.in_all.printed_ml, 1), _decimal(round_down(room.in_all.ml, 2), 2),
-                    None if room.in_all.cartridges_tenths is None else _decimal(room.in_all.cartridges_tenths, 1),
-                    room.in_all.whole_cartridges, room.in_all.limited_by))  # fmt: skip
+                found.append(
+                    Room(
+                        solution.inn,
+                        _decimal(solution.percent, 1),
+                        _decimal(room.left.printed_ml, 1),
+                        _decimal(room.in_all.printed_ml, 1),
+                        _decimal(round_down(room.in_all.ml, 2), 2),
+                        None if room.in_all.cartridges_tenths is None else _decimal(room.in_all.cartridges_tenths, 1),
+                        room.in_all.whole_cartridges,
+                        room.in_all.limited_by,
+                    )
+                )
         return tuple(found)
 
     return stated
@@ -238,8 +263,12 @@ def _for_list(word: str) -> tuple[Fact, ...]:
 ANESTHETIC = (
     Fact("planned_drugs", ("plan.injections",), _planned_drugs, ("field",)),
     Fact("la_weight_kg", WEIGHT, _weight, ("cp",)),
-    Fact("epinephrine_limit_ug", ("la_weight_kg", "medical.conditions", "medical.medications"), _epinephrine_limit,
-         ("MEDILIB", "EXAM", "PFIZER")),
+    Fact(
+        "epinephrine_limit_ug",
+        ("la_weight_kg", "medical.conditions", "medical.medications"),
+        _epinephrine_limit,
+        ("MEDILIB", "EXAM", "PFIZER"),
+    ),
     *_for_list("planned"),
     *_for_list("given"),
 )

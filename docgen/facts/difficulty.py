@@ -46,8 +46,10 @@ def _harder(reading: Reading, item: ToothItem) -> HarderFactors:
     if canal and canal.get(item.fdi) is True:
         found.append("canal_at_risk")
     found += [state for state in OWN_STATES if isinstance(own, tuple) and state in own]
-    asked = [reading.value(f"{item.path}.{f}") for f in ("root_shape", "ligament", "follicle", "bone", "cover",
-                                                         "neighbor", "own_state")]  # fmt: skip
+    asked = [
+        reading.value(f"{item.path}.{f}")
+        for f in ("root_shape", "ligament", "follicle", "bone", "cover", "neighbor", "own_state")
+    ]
     return HarderFactors(tuple(found), sum(1 for a in asked if a is None or a is Answer.NOT_KNOWN))
 
 
@@ -98,7 +100,9 @@ def _difficulty(reading: Reading, item: ToothItem) -> Difficulty:
         rank = 1
     harder = max(rank, *(RANKS[b] for b in (band.p8, band.p7))) if isinstance(band, Bands) else rank
     number = total if isinstance(total, int) else 0
-    return Difficulty(rank, number, bool(number), _worded(rank), _worded(min(harder, 4)), bool(own_rank), kim_rank > score)
+    return Difficulty(
+        rank, number, bool(number), _worded(rank), _worded(min(harder, 4)), bool(own_rank), kim_rank > score
+    )
 
 
 @dataclass(frozen=True)
@@ -127,8 +131,11 @@ def _case(reading: Reading) -> CaseDifficulty:
 
 DIFFICULTY = (
     Fact("harder_factors", ("teeth", "canal_at_risk"), per_tooth(_harder), ("FACT", "memory")),
-    Fact("difficulty_tooth", ("pederson_total", "pederson_band", "kim_band", "teeth[].surgeon_grade",
-                              "plan.procedures[].surgical"), per_tooth(_difficulty), ("design",)),
+    Fact(
+        "difficulty_tooth",
+        ("pederson_total", "pederson_band", "kim_band", "teeth[].surgeon_grade", "plan.procedures[].surgical"),
+        per_tooth(_difficulty),
+        ("design",),
+    ),
     Fact("difficulty_case", ("difficulty_tooth", "harder_factors"), _case, ("PDI18", "ROY15")),
 )
-

@@ -122,7 +122,7 @@ class Reading:
         result = self.stated[name]
         return result.value if isinstance(result, Known) else None
 
-    def setting(self, name: str) -> str:
+    def setting(self, name: str) -> Any:
         """
         Give a setting of the clinic, its default if nobody set it.
 
@@ -132,7 +132,7 @@ class Reading:
         if value is None:
             raise NeedMissing((f"settings.{name}",))
         self.used_settings.add(name)
-        return str(value)
+        return value
 
     def moment(self, path: str) -> datetime:
         """Give a recorded moment in the clinic's time zone."""

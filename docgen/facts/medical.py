@@ -15,8 +15,14 @@ from docgen.facts.fact import Fact, NeedMissing, Reading
 CLASS_ORDER = ("none", "antiplatelet", "vka", "doac", "other")
 """By the figure of 4.4, lowest first; "other" takes the figure of doac."""
 
-STOP_CONDITIONS = ("aspirin_sensitive_airway", "peptic_ulcer_active", "nsaid_ulcer_past", "heart_failure_severe",
-                   "kidney_severe", "liver_severe")  # fmt: skip
+STOP_CONDITIONS = (
+    "aspirin_sensitive_airway",
+    "peptic_ulcer_active",
+    "nsaid_ulcer_past",
+    "heart_failure_severe",
+    "kidney_severe",
+    "liver_severe",
+)
 CAUTION_CONDITIONS = ("hypertension", "hypertension_severe", "asthma", "inflammatory_bowel", "bleeding_disorder")
 THIRD_TRIMESTER_WEEK, OLDER_FROM_YEARS = 28, 65
 """Week 28 and 65 years are from memory (specification 3.4)."""
@@ -35,7 +41,12 @@ def codes(reading: Reading) -> set[str]:
 
 def inns(reading: Reading, path: str) -> tuple[str, ...]:
     """Give the INNs of a drug list, synonyms joined."""
-    return tuple(name for item in items(reading, path) if isinstance(item.inn, str) for name in plain_inn(item.inn, reading.tables))
+    return tuple(
+        name
+        for item in items(reading, path)
+        if isinstance(item.inn, str)
+        for name in plain_inn(item.inn, reading.tables)
+    )
 
 
 def classes_of(reading: Reading, names: tuple[str, ...]) -> set[str]:
@@ -100,19 +111,24 @@ def _nsaid_verdict(reading: Reading) -> NsaidVerdict:
     pregnant = reading.need("medical.pregnancy.state")
     weeks = reading.value("medical.pregnancy.weeks")
     late = pregnant == "yes" and (not isinstance(weeks, int) or weeks >= THIRD_TRIMESTER_WEEK)
-    stop = [*("nsaid_allergy" for a in allergies if a.severity != "intolerance"),
-            *(c for c in STOP_CONDITIONS if c in conditions), *(["late_pregnancy"] if late else [])]  # fmt: skip
+    stop = [
+        *("nsaid_allergy" for a in allergies if a.severity != "intolerance"),
+        *(c for c in STOP_CONDITIONS if c in conditions),
+        *(["late_pregnancy"] if late else []),
+    ]
     if stop:
         return NsaidVerdict("stop", tuple(dict.fromkeys(stop)))
     avoid = [*(["antithrombotic"] if thinners else []), *(n for n in ("lithium", "methotrexate") if n in taken)]
     if avoid:
         return NsaidVerdict("avoid", tuple(avoid))
-    caution = [*(c for c in ("ssri", "antihypertensive") if c in classes_of(reading, taken)),
-               *(c for c in CAUTION_CONDITIONS if c in conditions),
-               *("nsaid_intolerance" for _ in allergies),
-               *(["age_65"] if reading.fact("patient_age_years") >= OLDER_FROM_YEARS else []),
-               *(["pregnancy"] if pregnant == "yes" else []),
-               *(["breast_feeding"] if reading.value("medical.breast_feeding") is True else [])]  # fmt: skip
+    caution = [
+        *(c for c in ("ssri", "antihypertensive") if c in classes_of(reading, taken)),
+        *(c for c in CAUTION_CONDITIONS if c in conditions),
+        *("nsaid_intolerance" for _ in allergies),
+        *(["age_65"] if reading.fact("patient_age_years") >= OLDER_FROM_YEARS else []),
+        *(["pregnancy"] if pregnant == "yes" else []),
+        *(["breast_feeding"] if reading.value("medical.breast_feeding") is True else []),
+    ]
     return NsaidVerdict("caution" if caution else "ok", tuple(dict.fromkeys(caution)))
 
 
@@ -143,8 +159,15 @@ def _analgesic_totals(reading: Reading) -> tuple[AnalgesicTotal, ...]:
         strictest = min(ceilings, key=lambda c: c.mg_per_day, default=None)
         most = max((row.max_mg_per_day for row in mine if row.max_mg_per_day is not None), default=None)
         over = strictest is not None and (given > strictest.mg_per_day or (most or 0) > strictest.mg_per_day)
-        found.append(AnalgesicTotal(name, given, int(strictest.mg_per_day) if strictest else None, bool(over),
-                                    strictest.source if strictest else ("field",)))  # fmt: skip
+        found.append(
+            AnalgesicTotal(
+                name,
+                given,
+                int(strictest.mg_per_day) if strictest else None,
+                bool(over),
+                strictest.source if strictest else ("field",),
+            )
+        )
     return tuple(found)
 
 
@@ -159,22 +182,41 @@ HISTORY = ("medical.conditions", "medical.medications", "medical.antithrombotics
 
 MEDICAL = (
     Fact("bleeding_patient_class", ("medical.antithrombotics",), _bleeding_patient_class, ("SDCEP-BR",)),
-    Fact("takes_blood_thinner", ("bleeding_patient_class",), lambda r: r.fact("bleeding_patient_class") != "none",
-         ("SDCEP-BR",)),
+    Fact(
+        "takes_blood_thinner",
+        ("bleeding_patient_class",),
+        lambda r: r.fact("bleeding_patient_class") != "none",
+        ("SDCEP-BR",),
+    ),
     Fact("takes_vka", ("medical.antithrombotics",), _takes_vka, ("SDCEP-BR",)),
-    Fact("mronj_group", ("medical.antiresorptives", "medical.previous_mronj", "medical.steroid_or_immunosuppressant"),
-         _mronj_group, ("SDCEP-M16", "SDCEP-MR", "SDCEP-MF"), "higher"),
+    Fact(
+        "mronj_group",
+        ("medical.antiresorptives", "medical.previous_mronj", "medical.steroid_or_immunosuppressant"),
+        _mronj_group,
+        ("SDCEP-M16", "SDCEP-MR", "SDCEP-MF"),
+        "higher",
+    ),
     Fact("orn_risk", ("medical.jaw_radiotherapy.given",), _orn_risk, ("KHOO21",), True),
-    Fact("nsaid_verdict", (*HISTORY, "medical.pregnancy", "patient_age_years"), _nsaid_verdict,
-         ("ELMS", "MOSTOFI", "NAT-NSAID", "SDCEP-PAIN"), NsaidVerdict("caution", ("not_all_answered",))),
-    Fact("nsaid_is_ok", ("nsaid_verdict",), lambda r: r.fact("nsaid_verdict").verdict == "ok",
-         ("ELMS", "MOSTOFI", "NAT-NSAID", "SDCEP-PAIN")),
+    Fact(
+        "nsaid_verdict",
+        (*HISTORY, "medical.pregnancy", "patient_age_years"),
+        _nsaid_verdict,
+        ("ELMS", "MOSTOFI", "NAT-NSAID", "SDCEP-PAIN"),
+        NsaidVerdict("caution", ("not_all_answered",)),
+    ),
+    Fact(
+        "nsaid_is_ok",
+        ("nsaid_verdict",),
+        lambda r: r.fact("nsaid_verdict").verdict == "ok",
+        ("ELMS", "MOSTOFI", "NAT-NSAID", "SDCEP-PAIN"),
+    ),
     Fact("analgesic_totals", ("prescriptions",), _analgesic_totals, ("ETG-AN", "ELMS", "DAN-AU", "SDCEP-PAIN")),
-    Fact("antibiotic_ordered", ("prescriptions",),
-         lambda r: not ANTIBIOTICS.isdisjoint(classes_of(r, inns(r, "prescriptions"))) or _ordered(r, "metronidazole"),
-         ("field",)),
+    Fact(
+        "antibiotic_ordered",
+        ("prescriptions",),
+        lambda r: not ANTIBIOTICS.isdisjoint(classes_of(r, inns(r, "prescriptions"))) or _ordered(r, "metronidazole"),
+        ("field",),
+    ),
     Fact("metronidazole_ordered", ("prescriptions",), lambda r: _ordered(r, "metronidazole"), ("METDENT",)),
-    Fact("nsaid_ordered", ("prescriptions",),
-         lambda r: "nsaid" in classes_of(r, inns(r, "prescriptions")), ("field",)),
+    Fact("nsaid_ordered", ("prescriptions",), lambda r: "nsaid" in classes_of(r, inns(r, "prescriptions")), ("field",)),
 )
-

@@ -9,6 +9,7 @@ from docgen.answer import Answer
 from docgen.clinical.age import completed_years
 from docgen.facts.fact import Fact, NeedMissing, Reading
 
+
 def _copy_is_clinic(reading: Reading) -> bool:
     return reading.request.copy == "clinic"
 
@@ -59,7 +60,10 @@ def _leaflet_is_dated(reading: Reading) -> bool:
 
 
 def _age_on(reading: Reading, day: date) -> int:
-    return completed_years(reading.need("patient.birth_date"), day, reading.setting("jurisdiction.leap_birthday"))
+    born_on = reading.need("patient.birth_date")
+    if born_on > day:
+        raise NeedMissing(("patient.birth_date",))
+    return completed_years(born_on, day, reading.setting("jurisdiction.leap_birthday"))
 
 
 def _patient_age_years(reading: Reading) -> int:
@@ -67,7 +71,7 @@ def _patient_age_years(reading: Reading) -> int:
 
 
 def _age_at_operation(reading: Reading) -> int:
-    """The age section 4 uses: that on the day of the planned operation, so that figures stay when consent is confirmed."""
+    """Give the age of section 4: that on the planned day, so that figures stay when consent is confirmed."""
     planned = _day(reading.value("plan.operation_at"))
     return _age_on(reading, planned or reading.fact("reference_date"))
 
@@ -86,7 +90,7 @@ def _patient_may_consent_alone(reading: Reading) -> bool:
     if not reading.fact("patient_is_minor"):
         return True
     own = reading.setting("jurisdiction.age_of_own_consent")
-    return own != "none" and reading.fact("patient_age_years") >= int(own)
+    return bool(own != "none" and reading.fact("patient_age_years") >= int(own))
 
 
 def _someone_else_signs(reading: Reading) -> str:
@@ -120,27 +124,60 @@ AGE_SETTINGS = ("settings.jurisdiction.leap_birthday",)
 PERSON = (
     Fact("copy_is_clinic", (), _copy_is_clinic, ("design",), False, "the clinic's copy is asked for"),
     Fact("large_print_wanted", ("patient.communication_needs",), _large_print_wanted, ("design",)),
-    Fact("teeth_in_question", ("referral.teeth", "plan.procedures", "operation.procedures", "tooth_fdi"),
-         _teeth_in_question, ("design",)),
-    Fact("reference_date", ("consent.first_talk_on", "operation.started_at", "plan.operation_at"),
-         _reference_date, ("design",)),
-    Fact("issued_on_operation_day", ("plan.operation_at", "operation.started_at"),
-         _issued_on_operation_day, ("design",), False),
+    Fact(
+        "teeth_in_question",
+        ("referral.teeth", "plan.procedures", "operation.procedures", "tooth_fdi"),
+        _teeth_in_question,
+        ("design",),
+    ),
+    Fact(
+        "reference_date",
+        ("consent.first_talk_on", "operation.started_at", "plan.operation_at"),
+        _reference_date,
+        ("design",),
+    ),
+    Fact(
+        "issued_on_operation_day",
+        ("plan.operation_at", "operation.started_at"),
+        _issued_on_operation_day,
+        ("design",),
+        False,
+    ),
     Fact("leaflet_is_dated", ("operation.ended_at",), _leaflet_is_dated, ("design",), False),
     Fact("patient_age_years", ("patient.birth_date", "reference_date", *AGE_SETTINGS), _patient_age_years, ("cp",)),
-    Fact("age_at_operation_years", ("patient.birth_date", "plan.operation_at", "reference_date"),
-         _age_at_operation, ("cp",)),
-    Fact("patient_is_minor", ("patient_age_years", "settings.jurisdiction.age_of_majority"),
-         _patient_is_minor, ("design",)),
+    Fact(
+        "age_at_operation_years",
+        ("patient.birth_date", "plan.operation_at", "reference_date"),
+        _age_at_operation,
+        ("cp",),
+    ),
+    Fact(
+        "patient_is_minor",
+        ("patient_age_years", "settings.jurisdiction.age_of_majority"),
+        _patient_is_minor,
+        ("design",),
+    ),
     Fact("patient_lacks_capacity", ("consent.capacity",), _patient_lacks_capacity, ("GMC-MDU",)),
-    Fact("patient_may_consent_alone", ("patient_is_minor", "patient_lacks_capacity",
-                                       "settings.jurisdiction.age_of_own_consent"),
-         _patient_may_consent_alone, ("memory",)),
-    Fact("someone_else_signs", ("patient_is_minor", "patient_may_consent_alone", "patient_lacks_capacity"),
-         _someone_else_signs, ("GMC-MDU", "memory")),
+    Fact(
+        "patient_may_consent_alone",
+        ("patient_is_minor", "patient_lacks_capacity", "settings.jurisdiction.age_of_own_consent"),
+        _patient_may_consent_alone,
+        ("memory",),
+    ),
+    Fact(
+        "someone_else_signs",
+        ("patient_is_minor", "patient_may_consent_alone", "patient_lacks_capacity"),
+        _someone_else_signs,
+        ("GMC-MDU", "memory"),
+    ),
     Fact("readers_language", ("patient.preferred_language", "guardian.language"), _readers_language, ("design",)),
     Fact("bilingual_wanted", ("readers_language", "record.language"), _bilingual_wanted, ("1557-RH",)),
-    Fact("interpreter_needed", ("patient.interpreter_needed", "consent.interpreter", "bilingual_wanted"),
-         _interpreter_needed, ("1557-RH",), True),
+    Fact(
+        "interpreter_needed",
+        ("patient.interpreter_needed", "consent.interpreter", "bilingual_wanted"),
+        _interpreter_needed,
+        ("1557-RH",),
+        True,
+    ),
 )
 """In the order of the specification; tooth_fdi stands above them all."""

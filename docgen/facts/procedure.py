@@ -69,8 +69,9 @@ def _anesthesia_is(kind: str) -> Any:
 def _coronectomy_to_discuss(reading: Reading) -> bool:
     at_risk = reading.fact("canal_at_risk")
     fdi = reading.fact("tooth_fdi")
-    present = {fdi.get(str(reading.value(f"{p}.tooth"))): reading.value(f"{p}.present")
-               for p in reading.case.expand("teeth[]")}  # fmt: skip
+    present = {
+        fdi.get(str(reading.value(f"{p}.tooth"))): reading.value(f"{p}.present") for p in reading.case.expand("teeth[]")
+    }
     return any(value is True and present.get(tooth) != "root_only" for tooth, value in at_risk.items())
 
 
@@ -79,7 +80,7 @@ def _coronectomy_planned(reading: Reading) -> bool:
 
 
 def _emphysema_caution(reading: Reading) -> str:
-    """Look at what was performed once it is recorded, else at the plan; nothing recorded is left to the assumed value."""
+    """Look at what was performed once it is recorded, else at the plan."""
     rows = reading.value("operation.procedures")
     if isinstance(rows, tuple) and rows:
         uses = [(r.handpiece == "air_driven", r.lingual_flap_raised is True) for r in rows]
@@ -98,8 +99,12 @@ def _performed_differences(reading: Reading) -> dict[str, str]:
     fdi = reading.fact("tooth_fdi")
     proposed = {fdi.get(str(i.tooth)): i.procedure for i in planned(reading)}
     rows = performed(reading)
-    lacking = [f"operation.procedures[{i}].{name}" for i, row in enumerate(rows) for name in ("tooth", "performed")
-               if getattr(row, name) is None]  # fmt: skip
+    lacking = [
+        f"operation.procedures[{i}].{name}"
+        for i, row in enumerate(rows)
+        for name in ("tooth", "performed")
+        if getattr(row, name) is None
+    ]
     if lacking:
         raise NeedMissing(tuple(lacking))
     done = {fdi.get(str(i.tooth)): i.performed for i in rows}
@@ -140,11 +145,17 @@ def _any_group(field: str) -> Any:
 def _any_row(field: str, *yes: Any) -> Any:
     def recorded(reading: Reading) -> bool:
         rows = performed(reading)
-        return any_of({
-            f"operation.procedures[{i}].{field}": None if getattr(r, field) is None else
-            Answer.NOT_KNOWN if getattr(r, field) is Answer.NOT_KNOWN else getattr(r, field) in yes
-            for i, r in enumerate(rows) if r.performed != "not_done"
-        })  # fmt: skip
+        return any_of(
+            {
+                f"operation.procedures[{i}].{field}": None
+                if getattr(r, field) is None
+                else Answer.NOT_KNOWN
+                if getattr(r, field) is Answer.NOT_KNOWN
+                else getattr(r, field) in yes
+                for i, r in enumerate(rows)
+                if r.performed != "not_done"
+            }
+        )
 
     return recorded
 
@@ -168,8 +179,11 @@ def _taken_out(reading: Reading) -> list[str]:
         kinds = ("removal", "coronectomy", "root_removal")
         return [fdi[i.tooth] for i in planned(reading) if i.procedure in kinds and i.tooth in fdi]
     rows = performed(reading)
-    lacking = [f"operation.procedures[{i}].tooth_out" for i, r in enumerate(rows)
-               if r.tooth_out is None and r.performed != "not_done"]  # fmt: skip
+    lacking = [
+        f"operation.procedures[{i}].tooth_out"
+        for i, r in enumerate(rows)
+        if r.tooth_out is None and r.performed != "not_done"
+    ]
     if lacking:
         raise NeedMissing(tuple(lacking))
     return [fdi[r.tooth] for r in rows if r.tooth_out in TAKEN_OUT and r.tooth in fdi]
@@ -216,19 +230,33 @@ PROCEDURE = (
     Fact("bleeding_category", ("plan.procedures",), _bleeding_category, ("GIZMO", "SDCEP-BR"), "higher"),
     Fact("sedation_planned", ("plan.anesthesia",), _anesthesia_is("local_with_sedation"), ("field",)),
     Fact("general_elsewhere", ("plan.anesthesia",), _anesthesia_is("general_elsewhere"), ("field",)),
-    Fact("coronectomy_to_discuss", ("canal_at_risk", "teeth[].present"), _coronectomy_to_discuss,
-         ("DALLE17", "DEVINE16"), True),
+    Fact(
+        "coronectomy_to_discuss",
+        ("canal_at_risk", "teeth[].present"),
+        _coronectomy_to_discuss,
+        ("DALLE17", "DEVINE16"),
+        True,
+    ),
     Fact("coronectomy_planned", ("plan.procedures[].procedure",), _coronectomy_planned, ("DALLE17",)),
-    Fact("emphysema_caution", ("plan.procedures[].air_driven", "operation.procedures[].handpiece"),
-         _emphysema_caution, ("KLUP14",), "mention"),
+    Fact(
+        "emphysema_caution",
+        ("plan.procedures[].air_driven", "operation.procedures[].handpiece"),
+        _emphysema_caution,
+        ("KLUP14",),
+        "mention",
+    ),
 )
 
 OPERATION = (
     Fact("operation_recorded", ("operation.started_at", "operation.ended_at"), _operation_recorded, ("design",), False),
     Fact("operation_minutes", ("operation.started_at", "operation.ended_at"), _operation_minutes, ("design",)),
     Fact("performed_differences", ("plan.procedures", *ROWS), _performed_differences, ("design",)),
-    Fact("performed_differs", ("performed_differences",),
-         lambda r: any(v != "same" for v in r.fact("performed_differences").values()), ("design",)),
+    Fact(
+        "performed_differs",
+        ("performed_differences",),
+        lambda r: any(v != "same" for v in r.fact("performed_differences").values()),
+        ("design",),
+    ),
     Fact("complications_occurred", ROWS, _complications, ("field",)),
     Fact("fragment_left", ROWS, _any_group("fragment"), ("field",)),
     Fact("sinus_opened", ROWS, _any_row("sinus_opening", "under_3_mm", "3_mm_or_more"), ("field",)),

@@ -23,12 +23,22 @@ from docgen.clinical.teeth import NotATooth, to_fdi, tooth_class, tooth_jaw, too
 from docgen.facts.fact import Fact, NeedMissing, Reading
 
 TOOTH_PATHS = (
-    "referral.teeth", "plan.procedures[].tooth", "operation.procedures[].tooth", "consent.teeth", "teeth[].tooth",
-)  # fmt: skip
+    "referral.teeth",
+    "plan.procedures[].tooth",
+    "operation.procedures[].tooth",
+    "consent.teeth",
+    "teeth[].tooth",
+)
 """Every place where a tooth number stands for a decision or a finding."""
 
-ANGLE_NAMES = {"vertical": "vertical", "mesioangular": "mesioangular", "horizontal": "horizontal",
-               "distoangular": "distoangular", "transverse": "transverse", "other": "other"}  # fmt: skip
+ANGLE_NAMES = {
+    "vertical": "vertical",
+    "mesioangular": "mesioangular",
+    "horizontal": "horizontal",
+    "distoangular": "distoangular",
+    "transverse": "transverse",
+    "other": "other",
+}
 
 
 def _tooth_fdi(reading: Reading) -> dict[str, str]:
@@ -156,8 +166,9 @@ def _kim(reading: Reading, item: ToothItem) -> Any:
         return Answer.NOT_APPLICABLE
     winter = reading.fact("winter_class")[item.fdi]
     level, ratio = reading.need(f"{item.path}.kim.level"), reading.need(f"{item.path}.kim.space_ratio")
-    return kim_total(item.fdi, winter, level, Fraction(ratio), bool(reading.value(f"{item.path}.kim.reverse")),
-                     reading.tables)  # fmt: skip
+    return kim_total(
+        item.fdi, winter, level, Fraction(ratio), bool(reading.value(f"{item.path}.kim.reverse")), reading.tables
+    )
 
 
 def _kim_band(reading: Reading, item: ToothItem) -> Any:
@@ -170,7 +181,9 @@ def _yuasa(reading: Reading, item: ToothItem) -> bool:
     depth, ramus, shapes = (None if isinstance(a, Answer) else a for a in answers)
     flag = yuasa_flag(depth, ramus, shapes)
     if flag is None:
-        lacking = [n for n, a in zip(("depth", "ramus", "root_shape"), (depth, ramus, shapes), strict=True) if a is None]
+        lacking = [
+            n for n, a in zip(("depth", "ramus", "root_shape"), (depth, ramus, shapes), strict=True) if a is None
+        ]
         raise NeedMissing(tuple(f"{item.path}.{name}" for name in lacking))
     return flag
 
@@ -204,6 +217,8 @@ def _canal_at_risk(reading: Reading, item: ToothItem) -> bool:
 
 def _film_sign_strong(reading: Reading, item: ToothItem) -> bool:
     signs = reading.need(f"{item.path}.canal.film_signs")
+    if isinstance(signs, Answer):
+        return False
     return not {"canal_diversion", "white_line_lost", "root_darkening"}.isdisjoint(signs)
 
 
@@ -235,27 +250,41 @@ NUMBERS = (
 
 TEETH = (
     Fact("lower_third_planned", ("teeth_in_question", "tooth_class"), _any_class("lower_third"), ("design",)),
-    Fact("third_molar_planned", ("teeth_in_question", "tooth_class"), _any_class("lower_third", "upper_third"),
-         ("design",)),
+    Fact(
+        "third_molar_planned",
+        ("teeth_in_question", "tooth_class"),
+        _any_class("lower_third", "upper_third"),
+        ("design",),
+    ),
     Fact("upper_posterior_planned", ("teeth_in_question", "tooth_class"), _any_class(*UPPER), ("design",)),
     Fact("several_teeth_planned", ("teeth_in_question",), lambda r: len(r.fact("teeth_in_question")) > 1, ("design",)),
-    Fact("winter_class", ("teeth[].angle_degrees", "teeth[].angle_class", "settings.difficulty.other_from"),
-         per_tooth(_winter, "lower_third", "upper_third"), ("IJD21", "SCIN")),
-    Fact("pederson_total", ("winter_class", "teeth[].depth", "teeth[].ramus"), per_tooth(_pederson, ALL_LOWER),
-         ("PDI18",)),
-    Fact("pederson_band", ("pederson_total", "settings.difficulty.band_set"), per_tooth(_pederson_band, ALL_LOWER),
-         ("PDI18", "DPOCK")),
+    Fact(
+        "winter_class",
+        ("teeth[].angle_degrees", "teeth[].angle_class", "settings.difficulty.other_from"),
+        per_tooth(_winter, "lower_third", "upper_third"),
+        ("IJD21", "SCIN"),
+    ),
+    Fact(
+        "pederson_total",
+        ("winter_class", "teeth[].depth", "teeth[].ramus"),
+        per_tooth(_pederson, ALL_LOWER),
+        ("PDI18",),
+    ),
+    Fact(
+        "pederson_band",
+        ("pederson_total", "settings.difficulty.band_set"),
+        per_tooth(_pederson_band, ALL_LOWER),
+        ("PDI18", "DPOCK"),
+    ),
     Fact("kim_total", ("winter_class", "teeth[].kim"), per_tooth(_kim, ALL_LOWER), ("KIM19", "JCM21")),
     Fact("kim_band", ("kim_total",), per_tooth(_kim_band, ALL_LOWER), ("KIM19",)),
-    Fact("yuasa_flag", ("teeth[].depth", "teeth[].ramus", "teeth[].root_shape"), per_tooth(_yuasa, ALL_LOWER),
-         ("DT17",)),
-    Fact("root_timing", ("teeth[].root_fraction", "teeth[].apex"), per_tooth(_root_timing),
-         ("cp", "AAOMS14", "FACT")),
+    Fact(
+        "yuasa_flag", ("teeth[].depth", "teeth[].ramus", "teeth[].root_shape"), per_tooth(_yuasa, ALL_LOWER), ("DT17",)
+    ),
+    Fact("root_timing", ("teeth[].root_fraction", "teeth[].apex"), per_tooth(_root_timing), ("cp", "AAOMS14", "FACT")),
     Fact("canal_at_risk", CANAL, per_tooth(_canal_at_risk, ALL_LOWER), ("ATIEH10", "SU17")),
     Fact("canal_at_risk_anywhere", ("canal_at_risk",), _any_tooth("canal_at_risk"), ("ATIEH10", "SU17")),
     Fact("film_sign_strong", ("teeth[].canal.film_signs",), per_tooth(_film_sign_strong, ALL_LOWER), ("EBD17",)),
     Fact("sinus_at_risk", ("teeth[].sinus.relation", "teeth[].eruption"), _sinus_at_risk, ("ROTH07", "HASEG16")),
     Fact("sinus_at_risk_anywhere", ("sinus_at_risk",), _any_tooth("sinus_at_risk"), ("ROTH07", "HASEG16"), True),
 )
-
-

@@ -218,12 +218,23 @@ def _report(path: str, because: str, gate: _Gate, *, contradicted: bool = False)
         return
     pattern = _pattern(path)
     code = "na-contradicted" if contradicted else CODES_OF_ABSENCE.get(pattern, "missing-field")
-    what = (say("%(path)s is answered not_applicable, but here it applies", path=path) if contradicted
-            else say("%(path)s is missing", path=path))  # fmt: skip
+    what = (
+        say("%(path)s is answered not_applicable, but here it applies", path=path)
+        if contradicted
+        else say("%(path)s is missing", path=path)
+    )
     gate.problems.add(
-        Problem(code, path, what, mend_missing(path, pattern, gate.case), gate.case.place(path), (gate.label,),
-                (say(because),), whom_to_ask(pattern))
-    )  # fmt: skip
+        Problem(
+            code,
+            path,
+            what,
+            mend_missing(path, pattern, gate.case),
+            gate.case.place(path),
+            (gate.label,),
+            (say(because),),
+            whom_to_ask(pattern),
+        )
+    )
 
 
 def _pattern(path: str) -> str:

@@ -20,10 +20,21 @@ OWN = "own"
 
 
 PAGE_READS = (
-    "record.id", "record.sample", "record.language", "record.tooth_notation", "clinic.name", "clinic.address",
-    "clinic.phone", "clinic.time_zone", "patient.given_names", "patient.family_name", "patient.birth_date",
-    "patient.identifier", "patient.preferred_language", "patient.communication_needs",
-)  # fmt: skip
+    "record.id",
+    "record.sample",
+    "record.language",
+    "record.tooth_notation",
+    "clinic.name",
+    "clinic.address",
+    "clinic.phone",
+    "clinic.time_zone",
+    "patient.given_names",
+    "patient.family_name",
+    "patient.birth_date",
+    "patient.identifier",
+    "patient.preferred_language",
+    "patient.communication_needs",
+)
 """Fields that every page's head and foot, its language and its clock read."""
 
 FILTER_FACTS = ("teeth_in_question",)
@@ -43,12 +54,26 @@ def lint_kind(kind: DocumentKind, environment: BodyEnvironment, problems: Proble
     reads = read_body(environment, kind.body, roots())
     if reads.broken:
         template, line, message = reads.broken
-        problems.add(_fault(template, line, "template-broken", say("the template cannot be read: %(why)s", why=message),
-                            say("mend the line")))  # fmt: skip
+        problems.add(
+            _fault(
+                template,
+                line,
+                "template-broken",
+                say("the template cannot be read: %(why)s", why=message),
+                say("mend the line"),
+            )
+        )
         return reads
     for template, line, what in reads.loose:
-        problems.add(_fault(template, line, "template-loose", say("not allowed here: %(what)s", what=what),
-                            say("put words into _(\"...\"), logic into a fact")))  # fmt: skip
+        problems.add(
+            _fault(
+                template,
+                line,
+                "template-loose",
+                say("not allowed here: %(what)s", what=what),
+                say('put words into _("..."), logic into a fact'),
+            )
+        )
     _lint_paths(kind, reads, problems)
     _lint_facts(kind, reads, problems)
     return reads
@@ -87,21 +112,43 @@ def _lint_paths(kind: DocumentKind, reads: Reads, problems: Problems) -> None:
     here = f"{kind.name}/kind.yaml"
     for pattern in declared:
         if not _exists(pattern, kind):
-            problems.add(_fault(here, 1, "kind-faulty", say("%(path)s is not a field of a case", path=pattern),
-                                say("correct the path; docgen schema lists them"), pattern))  # fmt: skip
+            problems.add(
+                _fault(
+                    here,
+                    1,
+                    "kind-faulty",
+                    say("%(path)s is not a field of a case", path=pattern),
+                    say("correct the path; docgen schema lists them"),
+                    pattern,
+                )
+            )
     for path, (template, line) in reads.paths.items():
         if path in (OWN, f"{OWN}.{kind.name}", "settings"):
             continue
         if path != kind.moment and not any(_covers(d, path) for d in declared):
-            problems.add(_fault(template, line, "template-undeclared",
-                                say("the template reads %(path)s, which kind.yaml does not declare", path=path),
-                                say("declare it under requires or optional"), path))  # fmt: skip
+            problems.add(
+                _fault(
+                    template,
+                    line,
+                    "template-undeclared",
+                    say("the template reads %(path)s, which kind.yaml does not declare", path=path),
+                    say("declare it under requires or optional"),
+                    path,
+                )
+            )
     read = {*reads.paths, *PAGE_READS, *_needs_of(reads, kind), kind.moment}
     for pattern, where in declared.items():
         if where != "when" and not pattern.endswith(WITNESSES) and not any(_touches(pattern, path) for path in read):
-            problems.add(_fault(here, 1, "kind-unread",
-                                say("%(path)s is declared and the template never reads it", path=pattern),
-                                say("print it, or take it out of kind.yaml"), pattern))  # fmt: skip
+            problems.add(
+                _fault(
+                    here,
+                    1,
+                    "kind-unread",
+                    say("%(path)s is declared and the template never reads it", path=pattern),
+                    say("print it, or take it out of kind.yaml"),
+                    pattern,
+                )
+            )
 
 
 def _touches(declared: str, read: str) -> bool:
@@ -134,18 +181,40 @@ def _lint_facts(kind: DocumentKind, reads: Reads, problems: Problems) -> None:
     here = f"{kind.name}/kind.yaml"
     conditions = {r.when.name for r in kind.requires if r.when and not r.when.is_field}
     for name in sorted({*kind.facts, *conditions} - known):
-        problems.add(_fault(here, 1, "kind-faulty", say("%(name)s is not a fact", name=name),
-                            say("correct the name; docgen facts lists them"), name))  # fmt: skip
+        problems.add(
+            _fault(
+                here,
+                1,
+                "kind-faulty",
+                say("%(name)s is not a fact", name=name),
+                say("correct the name; docgen facts lists them"),
+                name,
+            )
+        )
     for name, (template, line) in reads.facts.items():
         if name not in kind.facts:
-            problems.add(_fault(template, line, "template-undeclared",
-                                say("the template reads the fact %(name)s, which kind.yaml does not declare", name=name),
-                                say("declare it under facts"), name))  # fmt: skip
+            problems.add(
+                _fault(
+                    template,
+                    line,
+                    "template-undeclared",
+                    say("the template reads the fact %(name)s, not declared in kind.yaml", name=name),
+                    say("declare it under facts"),
+                    name,
+                )
+            )
     for name in kind.facts:
         if name not in reads.facts and name not in FILTER_FACTS:
-            problems.add(_fault(here, 1, "kind-unread",
-                                say("the fact %(name)s is declared and the template never reads it", name=name),
-                                say("print it, or take it out of kind.yaml"), name))  # fmt: skip
+            problems.add(
+                _fault(
+                    here,
+                    1,
+                    "kind-unread",
+                    say("the fact %(name)s is declared and the template never reads it", name=name),
+                    say("print it, or take it out of kind.yaml"),
+                    name,
+                )
+            )
 
 
 def lint_words(words: HouseWords, problems: Problems, also: Iterable[tuple[str, str]] = ()) -> None:
@@ -154,6 +223,13 @@ def lint_words(words: HouseWords, problems: Problems, also: Iterable[tuple[str, 
     for group, code in dict.fromkeys((*wanted, *also)):
         lacking = [voice for voice in VOICES if not words.find(group, code, voice)]
         if lacking:
-            problems.add(_fault("_house/words.yaml", 1, "words-missing",
-                                say("the code %(code)s of %(group)s has no words", code=code, group=group),
-                                say("add it, for patient and staff"), f"{group}.{code}"))  # fmt: skip
+            problems.add(
+                _fault(
+                    "_house/words.yaml",
+                    1,
+                    "words-missing",
+                    say("the code %(code)s of %(group)s has no words", code=code, group=group),
+                    say("add it, for patient and staff"),
+                    f"{group}.{code}",
+                )
+            )

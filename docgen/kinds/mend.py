@@ -36,8 +36,10 @@ def mend_missing(path: str, pattern: str, case: Case) -> Message:
     spec = field_specs().get(pattern)
     parent, _, leaf = path.rpartition(".")
     place = case.place(parent) if parent else None
-    under = say("under %(parent)s (line %(line)s)", parent=parent, line=place.line if place else 1) if parent else say(
-        "at the top"
+    under = (
+        say("under %(parent)s (line %(line)s)", parent=parent, line=place.line if place else 1)
+        if parent
+        else say("at the top")
     )
     return say("add %(leaf)s %(under)s: %(form)s", leaf=leaf, under=under, form=_form(spec))
 
@@ -46,8 +48,11 @@ def _mend_setting(path: str) -> Message:
     name = path.removeprefix("settings.")
     spec = setting_specs().get(name)
     values = ", ".join(spec.values) if spec else ""
-    return say("set %(name)s in clinic.yaml under settings, with value, by and on; it may be %(values)s",
-               name=name, values=values or say("a text or number of the clinic's own"))  # fmt: skip
+    return say(
+        "set %(name)s in clinic.yaml under settings, with value, by and on; it may be %(values)s",
+        name=name,
+        values=values or say("a text or number of the clinic's own"),
+    )
 
 
 def _form(spec: FieldSpec | None) -> Message:

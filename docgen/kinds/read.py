@@ -12,10 +12,25 @@ import yaml
 from docgen.kinds.kind import Condition, DocumentKind, OwnField, Requirement, Undated
 from docgen.problem import Place, Problem, Problems, say
 
-KEYS = frozenset({
-    "extends", "title", "version", "audience", "moment", "undated", "teeth", "reference_day", "copies", "signed_at",
-    "requires", "optional", "facts", "fields", "foot_caution",
-})  # fmt: skip
+KEYS = frozenset(
+    {
+        "extends",
+        "title",
+        "version",
+        "audience",
+        "moment",
+        "undated",
+        "teeth",
+        "reference_day",
+        "copies",
+        "signed_at",
+        "requires",
+        "optional",
+        "facts",
+        "fields",
+        "foot_caution",
+    }
+)
 LISTS = ("requires", "optional", "facts", "copies", "signed_at")
 OWN_TYPES = ("yn", "line", "text", "date", "int", "decimal", "code")
 
@@ -46,9 +61,13 @@ def read_kind(name: str, folders: TemplateFolders, problems: Problems) -> Docume
     file, body = folders.find(name, "kind.yaml"), folders.find(name, "body.md.j2")
     if file is None or body is None:
         problems.add(
-            Problem("kind-unknown", "", say("there is no document kind %(name)s", name=name),
-                    say("choose one of %(names)s", names=", ".join(kind_names(folders))))
-        )  # fmt: skip
+            Problem(
+                "kind-unknown",
+                "",
+                say("there is no document kind %(name)s", name=name),
+                say("choose one of %(names)s", names=", ".join(kind_names(folders))),
+            )
+        )
         return None
     faults = _Faults(name, problems)
     described = _described(file, folders, faults)
@@ -103,11 +122,20 @@ def _described(file: Path, folders: TemplateFolders, faults: _Faults) -> dict[st
         faults.add("", say("kind.yaml holds no keys"), say("write title, version, audience, moment and requires"))
         return None
     for key in sorted(set(own) - KEYS):
-        faults.add(key, say("%(key)s is not a key of kind.yaml", key=key),
-                   say("use one of %(keys)s", keys=", ".join(sorted(KEYS))))  # fmt: skip
+        faults.add(
+            key,
+            say("%(key)s is not a key of kind.yaml", key=key),
+            say("use one of %(keys)s", keys=", ".join(sorted(KEYS))),
+        )
     if "extends" in own:
-        shipped = next((f / own["extends"] / "kind.yaml" for f in folders.folders[::-1]
-                        if (f / own["extends"] / "kind.yaml").is_file()), None)  # fmt: skip
+        shipped = next(
+            (
+                f / own["extends"] / "kind.yaml"
+                for f in folders.folders[::-1]
+                if (f / own["extends"] / "kind.yaml").is_file()
+            ),
+            None,
+        )
         if shipped is None or shipped == file:
             faults.add("extends", say("there is no shipped kind to extend"), say("name a kind of docgen kinds"))
             return None
@@ -119,8 +147,11 @@ def _described(file: Path, folders: TemplateFolders, faults: _Faults) -> dict[st
         faults.add(key, say("kind.yaml says no %(key)s", key=key), say("add %(key)s: to it", key=key))
     for key, described in (own.get("fields") or {}).items():
         if not isinstance(described, dict) or described.get("type") not in OWN_TYPES or "label" not in described:
-            faults.add(f"fields.{key}", say("an own field needs a type and a label"),
-                       say("give it a label and one of the types %(types)s", types=", ".join(OWN_TYPES)))  # fmt: skip
+            faults.add(
+                f"fields.{key}",
+                say("an own field needs a type and a label"),
+                say("give it a label and one of the types %(types)s", types=", ".join(OWN_TYPES)),
+            )
     return None if faults.found else own
 
 
@@ -138,8 +169,11 @@ def _undated(described: dict[str, Any], faults: _Faults) -> Undated | None:
 def _requirement(item: Any, faults: _Faults) -> Requirement:
     """Read one requirement: field or one_of, because, and at most one condition."""
     if not isinstance(item, dict) or not item.get("because") or ("field" in item) == ("one_of" in item):
-        faults.add("requires", say("a requirement needs either field or one_of, and a because"),
-                   say("write {field: ..., because: ...}"))  # fmt: skip
+        faults.add(
+            "requires",
+            say("a requirement needs either field or one_of, and a because"),
+            say("write {field: ..., because: ...}"),
+        )
         return Requirement((), "")
     named = item.get("field", item.get("one_of"))
     fields = tuple(named) if isinstance(named, list) else (named,)
@@ -154,8 +188,11 @@ def _condition(when: Any, faults: _Faults) -> Condition | None:
     if isinstance(when, dict) and len(when) == 1:
         name, value = next(iter(when.items()))
         return Condition(name, value)
-    faults.add("requires", say("a condition is one fact, or one field equal to one value"),
-               say("give anything harder a name as a fact"))  # fmt: skip
+    faults.add(
+        "requires",
+        say("a condition is one fact, or one field equal to one value"),
+        say("give anything harder a name as a fact"),
+    )
     return None
 
 

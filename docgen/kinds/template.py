@@ -84,19 +84,25 @@ def read_body(environment: Environment, name: str, roots: frozenset[str]) -> Rea
         if current in seen:
             continue
         seen.add(current)
-        assert environment.loader is not None
-        source, _, _ = environment.loader.get_source(environment, current)
+        source = _source(environment, current)
         try:
             tree = environment.parse(source, current)
         except TemplateSyntaxError as error:
             reads.broken = (current, error.lineno, error.message or "")
             return reads
-        todo += [node.template.value for node in tree.find_all((nodes.Extends, nodes.Include))
-                 if isinstance(node.template, nodes.Const)]  # fmt: skip
+        extended = [node.template for node in tree.find_all(nodes.Extends)]
+        named = [*extended, *(node.template for node in tree.find_all(nodes.Include))]
+        todo += [template.value for template in named if isinstance(template, nodes.Const)]
         walk = _Walk(current, reads, roots, {})
         for child in tree.iter_child_nodes():
             _visit(child, walk)
     return reads
+
+
+def _source(environment: Environment, name: str) -> str:
+    if environment.loader is None:
+        raise ValueError(name)
+    return environment.loader.get_source(environment, name)[0]
 
 
 def _visit(node: nodes.Node, walk: _Walk) -> None:

@@ -1,4 +1,4 @@
-"""`_house/words.yaml` > how codes are said, to a patient and among staff; a clinic's own file goes before the shipped one."""
+"""`_house/words.yaml` > how codes are said, to patients and among staff; a clinic's own file goes first."""
 
 from __future__ import annotations
 

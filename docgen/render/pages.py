@@ -108,7 +108,7 @@ class _Furniture:
         """Height of the rule above the foot; a longer foot raises it, its last line stays."""
         return float(max(self.foot_top, self.foot_top - 10.4 * mm + self.foot.height))
 
-    def canvas(self, file: io.BytesIO, **options: Any) -> Canvas:  # noqa: ANN401  # ReportLab's options
+    def canvas(self, file: io.BytesIO, **options: Any) -> Canvas:  # ReportLab's options
         made = _CountingCanvas(file, **options)
         made.furniture = self
         made._doc._timeStamp = _stamp(self.document.origin.issued_on)  # ReportLab has no other way
@@ -167,7 +167,7 @@ class _CountingCanvas(Canvas):  # type: ignore[misc]  # ReportLab has no types
 
     furniture: _Furniture
 
-    def __init__(self, file: io.BytesIO, **options: Any) -> None:  # noqa: ANN401  # ReportLab's options
+    def __init__(self, file: io.BytesIO, **options: Any) -> None:  # ReportLab's options
         super().__init__(file, **options)
         self.kept: list[dict[str, Any]] = []
 

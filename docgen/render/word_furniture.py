@@ -42,7 +42,7 @@ def put_furniture(file: WordFile, document: Document, style: Style) -> None:
         _put_foot(foot, document)
 
 
-def put_person(container: Any, document: Document, style: Style, in_lines: bool) -> None:  # noqa: ANN401
+def put_person(container: Any, document: Document, style: Style, in_lines: bool) -> None:
     """Write name, birth date and number: in one line between two rules, or (large print) each in a line of its own."""
     parts, content = document.furniture.person, style.lengths["content"]
     if in_lines:
@@ -64,7 +64,7 @@ def put_person(container: Any, document: Document, style: Style, in_lines: bool)
         add_words(made, part, document.language)
 
 
-def _put_foot(foot: Any, document: Document) -> None:  # noqa: ANN401  # python-docx has no types
+def _put_foot(foot: Any, document: Document) -> None:  # python-docx has no types
     for line in document.furniture.foot:
         add_words(_paragraph(foot, "footer"), line, document.language)
     page = _paragraph(foot, "Page Line")
@@ -75,7 +75,7 @@ def _put_foot(foot: Any, document: Document) -> None:  # noqa: ANN401  # python-
             page.add_run(part)
 
 
-def _paragraph(container: Any, name: str) -> Any:  # noqa: ANN401  # python-docx has no types
+def _paragraph(container: Any, name: str) -> Any:  # python-docx has no types
     """Add a paragraph; the empty one a head or foot begins with is taken first."""
     first = container.paragraphs[0] if container.paragraphs else None
     if first is not None and first.style.name == "Normal":

@@ -24,7 +24,7 @@ _PADDING = 8
 """Of the danger box, both sides together, in mm."""
 
 
-def add_table(container: Any, table: Table, document: Document, style: Style, inside: bool) -> None:  # noqa: ANN401
+def add_table(container: Any, table: Table, document: Document, style: Style, inside: bool) -> None:
     """Add a table whose head is repeated and whose rows are not cut, and the line that parts it from the next."""
     size, length = style.role("cell", document.layout).size * _POINT, style.lengths
     full = wide(table) or inside
@@ -51,7 +51,7 @@ def add_table(container: Any, table: Table, document: Document, style: Style, in
     _part(container, inside)
 
 
-def add_frame(container: Any, document: Document, style: Style, inside: bool) -> _Cell:  # noqa: ANN401
+def add_frame(container: Any, document: Document, style: Style, inside: bool) -> _Cell:
     """Add the frame of a danger box and give its only cell."""
     width = style.lengths["content"] - (_PADDING if inside else 0)
     made = _new(container, 1, [width], "Danger Box", 0, document)
@@ -59,7 +59,7 @@ def add_frame(container: Any, document: Document, style: Style, inside: bool) ->
     return made.cell(0, 0)
 
 
-def _new(container: Any, rows: int, widths: list[float], name: str, indent: float, document: Document) -> WordTable:  # noqa: ANN401
+def _new(container: Any, rows: int, widths: list[float], name: str, indent: float, document: Document) -> WordTable:
     made: WordTable = container.add_table(rows, len(widths))
     made.style, made.autofit = name, False
     properties = made._tbl.tblPr
@@ -89,7 +89,7 @@ def _fill(cell: _Cell, words: Words, name: str, flush_end: bool, document: Docum
     add_words(paragraph, words, document.language)
 
 
-def _part(container: Any, inside: bool) -> None:  # noqa: ANN401  # python-docx has no types
+def _part(container: Any, inside: bool) -> None:  # python-docx has no types
     """Part a table from what follows: two in a row would become one. Inside a cell python-docx has done so."""
     paragraph = container.paragraphs[-1] if inside else container.add_paragraph()
     paragraph.style = "After Table"

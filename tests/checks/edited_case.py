@@ -1,10 +1,18 @@
-"""Demonstration case 1, edited line by line and put through gate 3."""
+"""Demonstration case 1, edited field by field and put through gate 3."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
+from typing import IO, Any
+
+import yaml
+from yaml.emitter import Emitter
+from yaml.representer import Representer
+from yaml.resolver import BaseResolver
+from yaml.serializer import Serializer
 
 from docgen.case import Case, Source, read_case
 from docgen.checks import check_case
@@ -17,20 +25,47 @@ from docgen.shipped import shipped_folder
 FENWRIGHT = Path(__file__).parents[2] / "examples" / "fenwright"
 PACK = ("consent", "operative-note", "aftercare")
 OPERATION_DAY = date(2026, 3, 17)
-Edit = tuple[str, str]
+Edits = Mapping[str, str | None]
+"""Concrete path > what is to stand there, as YAML text; None takes it out. One index past the end adds an item."""
+
+_STEP = re.compile(r"\[(\d+)\]|([^.\[\]]+)")
 
 
-def edited(edits: Sequence[Edit], clinic_edits: Sequence[Edit] = ()) -> tuple[Case, Problems]:
-    """Read case 1 after replacing texts, each of which has to stand there once."""
+class _PlainDumper(Emitter, Serializer, Representer, BaseResolver):
+    """Writes every leaf as plain text, as an author would."""
+
+    def __init__(self, stream: IO[bytes] | IO[str], **_: object) -> None:
+        Emitter.__init__(self, stream, width=1000, allow_unicode=True)
+        Serializer.__init__(self)
+        Representer.__init__(self, sort_keys=False)
+        BaseResolver.__init__(self)
+
+
+def edited(edits: Edits, clinic_edits: Edits | None = None) -> tuple[Case, Problems]:
+    """Read case 1 after changing some of its fields."""
     sources = []
-    for name, changes in (("case.yaml", edits), ("clinic.yaml", clinic_edits)):
-        text = (FENWRIGHT / name).read_text(encoding="utf-8")
-        for old, new in changes:
-            assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {name}"
-            text = text.replace(old, new)
-        sources.append(Source(name, text.encode()))
+    for name, changes in (("case.yaml", edits), ("clinic.yaml", clinic_edits or {})):
+        tree: Any = yaml.load((FENWRIGHT / name).read_bytes(), yaml.BaseLoader)  # noqa: S506 (every leaf stays text)
+        for path, value in changes.items():
+            _set(tree, path, value)
+        sources.append(Source(name, yaml.dump(tree, Dumper=_PlainDumper).encode()))
     problems = Problems()
     return read_case(sources[0], sources[1], None, problems), problems
+
+
+def _set(tree: Any, path: str, value: str | None) -> None:
+    steps = [int(number) if number else name for number, name in _STEP.findall(path)]
+    for step in steps[:-1]:
+        if isinstance(tree, dict) and not isinstance(tree.get(step), dict | list):
+            tree[step] = {}
+        tree = tree[step]
+    last = steps[-1]
+    if value is None:
+        del tree[last]
+    elif isinstance(tree, list) and last == len(tree):
+        tree.append(yaml.load(value, yaml.BaseLoader))  # noqa: S506
+    else:
+        tree[last] = yaml.load(value, yaml.BaseLoader)  # noqa: S506
 
 
 def request(kind: str, *, issued_on: date = OPERATION_DAY) -> Request:
@@ -44,10 +79,10 @@ def request(kind: str, *, issued_on: date = OPERATION_DAY) -> Request:
 
 
 def checked(
-    edits: Sequence[Edit],
+    edits: Edits,
     kinds: Sequence[str] = PACK,
     *,
-    clinic_edits: Sequence[Edit] = (),
+    clinic_edits: Edits | None = None,
     issued_on: date = OPERATION_DAY,
 ) -> Problems:
     """Put the edited case through gate 3 alone; gate 1 must have nothing to say."""

@@ -13,7 +13,8 @@ from docgen.clinical.likelihood import UNKNOWN, Inputs, RiskSettings, apply_odds
 
 MESIO_A = at("mesioangular", "A", "I")
 DEEP_OVERLAP = at("horizontal", "C", "II", canal_relation="overlapping")  # depth C, total 7
-LINGUAL = {"ct_position": "lingual"}
+DEEP_LINGUAL = replace(DEEP_OVERLAP, ct_position="lingual")
+SIGNS = at("mesioangular", "B", "II", canal_relation="overlapping", film_sign_strong=True)
 COR = replace(A, coronectomy_discussed=True)
 
 # number of the example, event, inputs, settings, percent after the ratios and floor (before the cap), printed
@@ -35,13 +36,13 @@ EXAMPLES: tuple[tuple[str, str, Inputs, dict[str, Any], str, tuple[int, int, int
     ("6", "ian_permanent", at("vertical", "A", "III"), {}, "1.0447", (11, 989, 1000, "about")),
     ("7", "ian_temporary", replace(DEEP_OVERLAP, age_years=34), {}, "12.4714", (130, 870, 1000, "about")),
     ("7", "ian_permanent", replace(DEEP_OVERLAP, age_years=34), {}, "3.1889", (32, 968, 1000, "about")),
-    ("8", "ian_temporary", replace(DEEP_OVERLAP, age_years=34, **LINGUAL), {}, "24.4664", (200, 800, 1000, "as many as")),
-    ("8", "ian_permanent", replace(DEEP_OVERLAP, age_years=34, **LINGUAL), {}, "6.9666", (40, 960, 1000, "as many as")),
-    ("9", "ian_temporary", replace(DEEP_OVERLAP, **LINGUAL), {}, "18.4681", (190, 810, 1000, "about")),
-    ("9", "ian_permanent", replace(DEEP_OVERLAP, **LINGUAL), {}, "4.9760", (40, 960, 1000, "as many as")),
-    ("10", "ian_temporary", at("mesioangular", "B", "II", canal_relation="overlapping", film_sign_strong=True), {}, "7.5",
+    ("8", "ian_temporary", replace(DEEP_LINGUAL, age_years=34), {}, "24.4664", (200, 800, 1000, "as many as")),
+    ("8", "ian_permanent", replace(DEEP_LINGUAL, age_years=34), {}, "6.9666", (40, 960, 1000, "as many as")),
+    ("9", "ian_temporary", DEEP_LINGUAL, {}, "18.4681", (190, 810, 1000, "about")),
+    ("9", "ian_permanent", DEEP_LINGUAL, {}, "4.9760", (40, 960, 1000, "as many as")),
+    ("10", "ian_temporary", SIGNS, {}, "7.5",
      (75, 925, 1000, "about")),
-    ("10", "ian_permanent", at("mesioangular", "B", "II", canal_relation="overlapping", film_sign_strong=True), {},
+    ("10", "ian_permanent", SIGNS, {},
      "0.5806", (6, 994, 1000, "about")),
     ("11", "ian_temporary", replace(MESIO_A, age_years=28), {}, "1.7893", (18, 982, 1000, "about")),
     ("11", "ian_permanent", replace(MESIO_A, age_years=28), {}, "0.4194", (5, 995, 1000, "about")),
@@ -80,7 +81,8 @@ EXAMPLES: tuple[tuple[str, str, Inputs, dict[str, Any], str, tuple[int, int, int
     ("21", "tuberosity", upper(age_years=28), {}, "12.1", (130, 870, 1000, "about")),
     ("21", "tuberosity", upper(age_years=45), {}, "25", (250, 750, 1000, "about")),
     ("21", "tuberosity", upper(age_years=28, root_shapes=("divergent",)), {}, "28.8018", (290, 710, 1000, "about")),
-    ("21", "tuberosity", upper(age_years=45, root_shapes=("divergent",)), {}, "49.4838", (310, 690, 1000, "as many as")),
+    ("21", "tuberosity", upper(age_years=45, root_shapes=("divergent",)), {}, "49.4838",
+     (310, 690, 1000, "as many as")),
     ("22", "bleeding", A, {}, "0.7", (7, 993, 1000, "about")),
     ("22", "bleeding", replace(A, bleeding_patient_class="antiplatelet"), {}, "1.7", (17, 983, 1000, "about")),
     ("22", "bleeding", replace(A, bleeding_patient_class="vka"), {}, "3.88", (39, 961, 1000, "about")),
@@ -108,7 +110,8 @@ EXAMPLES: tuple[tuple[str, str, Inputs, dict[str, Any], str, tuple[int, int, int
     ("26", "cor_infection", COR, {}, "9.5", (95, 905, 1000, "about")),
     ("27", "any_complication", MESIO_A, {}, "10", (100, 900, 1000, "about")),
     ("27", "any_complication", at("mesioangular", "C", "I"), {}, "29.4671", (190, 810, 1000, "as many as")),
-    ("27", "any_complication", replace(MESIO_A, canal_relation="overlapping"), {}, "18.7726", (190, 810, 1000, "about")),
+    ("27", "any_complication", replace(MESIO_A, canal_relation="overlapping"), {}, "18.7726",
+     (190, 810, 1000, "about")),
     ("27", "any_complication", replace(MESIO_A, age_years=28), {}, "14.2857", (150, 850, 1000, "about")),
 )  # fmt: skip
 

@@ -119,7 +119,8 @@ def test_p3_the_most_harmful_answer_to_an_unknown_lowers_no_number(
     name: str, patient: Inputs, chosen: RiskSettings
 ) -> None:
     """P3: whatever the settings, answering one input with its most harmful value prints no less than leaving it."""
-    unknown = replace(patient, **{name: UNKNOWN})
+    blank: dict[str, Any] = {name: UNKNOWN}
+    unknown = replace(patient, **blank)
     worst = replace(patient, **{name: HARDER[name][-1]})
     for event in EVENTS:
         assert printed(event, unknown, chosen) <= printed(event, worst, chosen), event

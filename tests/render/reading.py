@@ -39,10 +39,10 @@ def pdf_letters(pdf: bytes, document: Document) -> str:
 def _without_furniture(pages: list[Any], known: PrintedWords, document: Document, made: Callable[..., Any]) -> Any:
     """Compare the head and foot of each page and give the rest; pages are tuples of words, or strings of letters."""
     heads = [made(split_words(map(plain, table.header))) for table in _tables(document)]
-    whole, body = made(known.body), made(())
+    first, whole, body = made(known.head), made((*known.head, *known.body)), made(())
     for number, words in enumerate(pages, 1):
         line = document.furniture.page.replace("{page}", str(number)).replace("{pages}", str(len(pages)))
-        head = made(known.head if number == 1 else known.running_head)
+        head = made(known.running_head if number > 1 else ())
         foot = made((*known.foot, *split_words([line])))
         assert head == words[: len(head)]
         assert foot == words[len(words) - len(foot) :]
@@ -52,7 +52,8 @@ def _without_furniture(pages: list[Any], known: PrintedWords, document: Document
                 inner = inner[len(repeated) :]
                 break
         body += inner
-    return body
+    assert first == body[: len(first)]
+    return body[len(first) :]
 
 
 def _tables(part: object) -> Iterator[Table]:

@@ -1,0 +1,111 @@
+"""The estimates > how each printed figure came about, for the clinician (specification 4.6)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from docgen.clinical.likelihood import Estimate, missing_must_print
+from docgen.facts.fact import Fact, Reading
+
+
+@dataclass(frozen=True)
+class RatioLine:
+    """A ratio that was applied."""
+
+    row: str
+    measure: str
+    value: Decimal
+    source: tuple[str, ...]
+    composite: bool
+    corroborated_by: tuple[str, ...]
+    by_envelope: bool
+
+
+@dataclass(frozen=True)
+class TraceLine:
+    """How one figure came about, for the clinician (specification 4.6)."""
+
+    event: str
+    tooth: str
+    has_figure: bool
+    base_percent: Decimal
+    base_source: tuple[str, ...]
+    ratios: tuple[RatioLine, ...]
+    raw_percent: Decimal
+    floor_reached: bool
+    cap_percent: Decimal | None
+    cap_reached: bool
+    affected: int
+    denominator: int
+    not_used: tuple[str, ...]
+    not_assessed: tuple[str, ...]
+    words: tuple[str, ...]
+
+
+def decimal_of(value: Fraction, places: int) -> Decimal:
+    """Write a fraction with some decimals, half away from zero: for the trace only, never for a figure."""
+    scaled = value * 10**places
+    whole = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
+    return Decimal(whole).scaleb(-places)
+
+
+def _trace_line(estimate: Estimate) -> TraceLine | None:
+    trace, printed = estimate.trace, estimate.printed
+    if trace.base is None or printed is None or trace.probability is None:
+        return None
+    ratios = tuple(
+        RatioLine(
+            a.row, a.measure, decimal_of(a.value, 2), a.source, a.scope != "this", a.corroborated_by, a.by_envelope
+        )
+        for a in trace.applied
+    )
+    return TraceLine(
+        estimate.event,
+        estimate.fdi,
+        True,
+        decimal_of(trace.base.probability * 100, 4),
+        trace.base.source,
+        ratios,
+        decimal_of(trace.probability * 100, 4),
+        bool(trace.floor and trace.floor.reached),
+        decimal_of(trace.cap.value * 100, 4) if trace.cap else None,
+        bool(trace.cap and trace.cap.reached),
+        printed.affected,
+        printed.denominator,
+        tuple(dict.fromkeys(n.row for n in trace.not_used)),
+        trace.not_assessed,
+        trace.words,
+    )
+
+
+def _trace(reading: Reading) -> tuple[TraceLine, ...]:
+    lines = [_trace_line(estimate) for estimate in reading.fact("risk_estimates")]
+    return tuple(line for line in lines if line is not None)
+
+
+@dataclass(frozen=True)
+class SourceLine:
+    """A source of the figures printed."""
+
+    key: str
+    title: str
+
+
+def _sources(reading: Reading) -> tuple[SourceLine, ...]:
+    found = {key for e in reading.fact("risk_estimates") if e.printed is not None for key in e.sources}
+    return tuple(SourceLine(key, reading.tables.source(key).title) for key in sorted(found))
+
+
+RISK_TRACE = (
+    Fact("risk_trace", ("risk_estimates",), _trace, ("design",)),
+    Fact("risk_sources", ("risk_estimates",), _sources, ("design",)),
+    Fact(
+        "risk_must_print",
+        ("risk_estimates",),
+        lambda r: not missing_must_print(r.fact("risk_estimates")),
+        ("design",),
+        False,
+    ),
+)
