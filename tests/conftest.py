@@ -21,7 +21,7 @@ from docgen.shipped import shipped_folder
 
 ROOT = Path(__file__).resolve().parent.parent
 EXAMPLES = ROOT / "examples"
-ISSUED_ON = {"fenwright": date(2026, 3, 17)}
+ISSUED_ON = {"fenwright": date(2026, 3, 17), "pellingrove": date(2026, 5, 20)}
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

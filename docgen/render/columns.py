@@ -1,14 +1,12 @@
-"""A table > the width of its columns: the same in PDF and DOCX, from the words alone."""
+"""A table > the width of its columns: the same in PDF and DOCX."""
 
 from __future__ import annotations
 
 from docgen.blocks import Table, Words, plain
+from docgen.render.fonts import width_em
 
-_EM_SHARE = 0.54
-"""Mean advance of Noto Sans with room for bold words, in em; 0.469 was measured for running text."""
-
-_LONGEST_WORD, _LONGEST_CELL = 24, 70
-"""Characters; what is longer does not widen its column any further."""
+_LONGEST_WORD, _LONGEST_CELL, _LEAST = 12.0, 36.0, 1.6
+"""In em; what is longer does not widen its column any further, and none is narrower than the least."""
 
 
 def wide(table: Table) -> bool:
@@ -23,10 +21,8 @@ def column_widths(table: Table, width: float, size: float, gap: float) -> list[f
     A column gets its longest word first, then room by its longest cell. Units: as `width`, for `size` and `gap` too.
     """
     columns = [[row[place] for row in (table.header, *table.rows)] for place in range(len(table.header))]
-    least = [_longest_word(column) * size * _EM_SHARE + gap for column in columns]
-    wished = [
-        max(_longest_cell(column) * size * _EM_SHARE + gap, low) for column, low in zip(columns, least, strict=True)
-    ]
+    least = [_longest_word(column) * size + gap for column in columns]
+    wished = [max(_longest_cell(column) * size + gap, low) for column, low in zip(columns, least, strict=True)]
     if sum(wished) <= width or sum(least) >= width:
         shares = wished if sum(wished) <= width else least
         return [part * width / sum(shares) for part in shares]
@@ -45,10 +41,12 @@ def _filled(least: list[float], wished: list[float], width: float) -> list[float
     return widths
 
 
-def _longest_word(column: list[Words]) -> int:
-    words = (len(word) for cell in column for word in plain(cell).split(" "))
-    return max(min(max(words, default=0), _LONGEST_WORD), 3)
+def _longest_word(column: list[Words]) -> float:
+    """Measure what must not be cut; a no-break space holds words together."""
+    words = (width_em(word) for cell in column for line in plain(cell).splitlines() for word in line.split(" "))
+    return max(min(max(words, default=0.0), _LONGEST_WORD), _LEAST)
 
 
-def _longest_cell(column: list[Words]) -> int:
-    return min(max((len(plain(cell)) for cell in column), default=0), _LONGEST_CELL)
+def _longest_cell(column: list[Words]) -> float:
+    lines = (width_em(line) for cell in column for line in plain(cell).splitlines())
+    return min(max(lines, default=0.0), _LONGEST_CELL)

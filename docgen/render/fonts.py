@@ -11,7 +11,7 @@ import hashlib
 import importlib
 import os
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import fields, is_dataclass
 from functools import lru_cache
@@ -51,6 +51,24 @@ def font_characters() -> frozenset[int]:
     """Give the code points the house font can print."""
     listed = _cached("characters", lambda: " ".join(map(str, sorted(_maker().characters(_source())))).encode())
     return frozenset(map(int, listed.split()))
+
+
+@lru_cache(maxsize=1)
+def _advances() -> dict[str, int]:
+    """Give the width of each character in Bold, the wider of the two, in thousandths of an em."""
+    listed = _cached("advances", lambda: _listed(_maker().advances(font_file(BOLD))))
+    pairs = (pair.split(":") for pair in listed.decode().split())
+    return {chr(int(point)): int(width) for point, width in pairs}
+
+
+def _listed(advances: Mapping[int, int]) -> bytes:
+    return " ".join(f"{point}:{width}" for point, width in sorted(advances.items())).encode()
+
+
+def width_em(text: str) -> float:
+    """Measure a text set in Bold, in em."""
+    known = _advances()
+    return sum(known.get(character, 1000) for character in text) / 1000
 
 
 def missing_characters(document: Document) -> tuple[tuple[str, str], ...]:

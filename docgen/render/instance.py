@@ -46,6 +46,13 @@ def _name(font: TTFont, style: str) -> None:
     names.setName(style, 17, 3, 1, 0x409)
 
 
+def advances(font_file: bytes) -> dict[int, int]:
+    """Measure each character of a font, in thousandths of an em."""
+    font = TTFont(io.BytesIO(font_file), lazy=True)
+    widths, em = font["hmtx"], font["head"].unitsPerEm
+    return {point: round(widths[name][0] * 1000 / em) for point, name in font.getBestCmap().items()}
+
+
 def characters(source: bytes) -> frozenset[int]:
     """
     List the code points a font can print in every format.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable
 from datetime import UTC, datetime
+from hashlib import md5
 from typing import Any
 
 from reportlab.lib.colors import HexColor
@@ -111,7 +112,8 @@ class _Furniture:
     def canvas(self, file: io.BytesIO, **options: Any) -> Canvas:  # ReportLab's options
         made = _CountingCanvas(file, **options)
         made.furniture = self
-        made._doc._timeStamp = _stamp(self.document.origin.issued_on)  # ReportLab has no other way
+        made._doc._timeStamp = _stamp(self.document.origin.issued_on)
+        made._doc.signature = md5(made._doc._timeStamp.asctime.encode(), usedforsecurity=False)  # else by environment
         return made
 
     def draw_foot(self, canvas: Canvas, page: int, pages: int) -> None:

@@ -33,7 +33,7 @@ def test_body_text_has_the_size_of_its_reader(layout: Layout, expected: Role, st
 
 
 def test_no_text_is_smaller_than_the_design_allows(style: Style) -> None:
-    """Patient and staff text 9.5 at least, foot and tags 8.5, large print 16 and 12 (page design, section 8, rule 13)."""
+    """Text 9.5 at least, foot and tags 8.5; in large print 16 and 12 (page design, section 8, rule 13)."""
     small = {"furniture", "tag", "page"}
     for voice, floor, floor_of_small in (("patient", 9.5, 8.5), ("staff", 9.5, 8.5), ("large", 16, 12)):
         for name, role in style.voices[voice].items():

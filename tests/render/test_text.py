@@ -9,7 +9,8 @@ from tests.render.samples import PATIENT, words
 def _printed(style: Style, *blocks: object) -> list[str]:
     document = replace(PATIENT, sections=(Section("C1 C2", words("Why"), blocks),))  # type: ignore[arg-type]
     lines = render(document, style).decode().splitlines()
-    return lines[lines.index("SEC     C1 C2 │ Why") + 1 : -4]
+    inside = lines[lines.index("SEC     C1 C2 │ Why") + 1 :]
+    return inside[: inside.index("")]
 
 
 def test_the_first_line_is_the_origin(style: Style) -> None:
