@@ -120,7 +120,16 @@ def test_libreoffice_opens_the_docx(tmp_path: Path, made: Callable[..., Made], e
     for name, content in files.items():
         (tmp_path / name).write_bytes(content)
     profile = f"-env:UserInstallation=file://{tmp_path}/profile"
-    command = [office, profile, "--headless", "--convert-to", "pdf", "--outdir", str(tmp_path), *map(str, tmp_path.glob("*.docx"))]
+    command = [
+        office,
+        profile,
+        "--headless",
+        "--convert-to",
+        "pdf",
+        "--outdir",
+        str(tmp_path),
+        *map(str, tmp_path.glob("*.docx")),
+    ]
     subprocess.run(command, check=True, capture_output=True, timeout=180)
 
     assert {f.stem for f in tmp_path.glob("*.pdf")} == {name.removesuffix(".docx") for name in files}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import asdict
 from typing import Any
 
 from docgen.blocks import (
@@ -54,59 +55,102 @@ def sentences(opened: Opened) -> dict[str, Callable[..., Sentence]]:
     return {"_": gettext, "pgettext": pgettext, "ngettext": ngettext}
 
 
-def specials(opened: Opened) -> dict[str, Callable[..., Placed]]:
-    """Give the calls that place a block."""
-    tokens = opened.tokens
+class Placing:
+    """The calls that place a block; each gives the token that stands for it."""
 
-    def words(value: Any) -> Words:
-        blocks = read_blocks(_checked(value), tokens)
+    def __init__(self, opened: Opened) -> None:
+        self._opened, self._tokens = opened, opened.tokens
+
+    def _words(self, value: Any) -> Words:
+        if value is None:
+            return ()
+        blocks = read_blocks(_checked(value), self._tokens)
         if len(blocks) == 1 and isinstance(blocks[0], Paragraph):
             return blocks[0].words
         raise TemplateFault("a label or name must be one line of words")
 
-    def maybe(value: Any) -> Words:
-        return words(value) if value is not None else ()
+    def _inside(self, caller: Callable[[], str]) -> tuple[Block, ...]:
+        return read_blocks(str(caller()), self._tokens)
 
-    def inside(caller: Callable[[], str]) -> tuple[Block, ...]:
-        return read_blocks(str(caller()), tokens)
+    def pairs(self, *rows: Sequence[Any]) -> Placed:
+        """Place labels with their values."""
+        return self._tokens.keep_block(Pairs(tuple((self._words(label), self._words(value)) for label, value in rows)))
 
-    def pairs(*rows: Sequence[Any]) -> Placed:
-        return tokens.keep_block(Pairs(tuple((words(label), words(value)) for label, value in rows)))
+    def signature(self, statement: Any, role: Any, name: Any, details: Any = None, moment: Any = None) -> Placed:
+        """Place a line to sign on."""
+        text = self._opened.language.text
+        labels = (self._words(Sentence(text("Signature"))), self._words(Sentence(text("Date and time"))))
+        said, who = self._words(statement), self._words(role)
+        filled = Signature(said, who, self._words(name), self._words(details), self._words(moment), labels)
+        return self._tokens.keep_block(filled)
 
-    def signature(statement: Any, role: Any, name: Any, details: Any = None, moment: Any = None) -> Placed:
-        labels = tuple(words(Sentence(opened.language.text(t))) for t in ("Signature", "Date and time"))
-        return tokens.keep_block(
-            Signature(words(statement), words(role), maybe(name), maybe(details), maybe(moment), (labels[0], labels[1]))
-        )
+    def choice(self, label: Any, *options: Any, chosen: int | None = None) -> Placed:
+        """Place boxes to tick."""
+        return self._tokens.keep_block(Choice(self._words(label), tuple(self._words(o) for o in options), chosen))
 
-    def choice(label: Any, *options: Any, chosen: int | None = None) -> Placed:
-        return tokens.keep_block(Choice(words(label), tuple(words(o) for o in options), chosen))
+    def writing(self, label: Any, lines: int = 1) -> Placed:
+        """Place empty lines for the pen."""
+        return self._tokens.keep_block(Writing(self._words(label), lines))
 
-    def writing(label: Any, lines: int = 1) -> Placed:
-        return tokens.keep_block(Writing(words(label), lines))
+    def danger(self, title: Any, caller: Callable[[], str]) -> Placed:
+        """Place the danger box around what the call encloses."""
+        return self._tokens.keep_block(Danger(self._words(title), self._inside(caller)))
 
-    def danger(title: Any, caller: Callable[[], str]) -> Placed:
-        return tokens.keep_block(Danger(words(title), inside(caller)))
+    def together(self, caller: Callable[[], str]) -> Placed:
+        """Keep on one page what the call encloses."""
+        return self._tokens.keep_block(Together(self._inside(caller)))
 
-    def figure(name: str, value: View, alt: Any, *labels: Any) -> Placed:
-        return tokens.keep_block(Figure(name, dict(value._raw), words(alt), tuple(words(one) for one in labels)))
+    def figure(self, name: str, value: View, alt: Any, *labels: Any) -> Placed:
+        """Place a drawing of a fact, with what it says in words."""
+        data = asdict(value._raw)
+        figure = Figure(name, data, self._words(alt), tuple(self._words(one) for one in labels))
+        return self._tokens.keep_block(figure)
 
-    def speak(voice: str) -> Placed:
-        opened.voice = voice
+    def note(self, text: Any) -> Placed:
+        """Place a quiet remark."""
+        return self._tokens.keep_block(Note(self._words(text)))
+
+    def caution(self, text: Any) -> Placed:
+        """Place a caution to staff."""
+        return self._tokens.keep_block(Caution(self._words(text)))
+
+    def lead(self, text: Any) -> Placed:
+        """Place the sentence a reader must see first."""
+        return self._tokens.keep_block(Paragraph(self._words(text), "lead"))
+
+    def small(self, text: Any) -> Placed:
+        """Place small print."""
+        return self._tokens.keep_block(Paragraph(self._words(text), "small"))
+
+    def page_break(self) -> Placed:
+        """Start a page."""
+        return self._tokens.keep_block(PageBreak())
+
+    def speak(self, voice: str) -> Placed:
+        """Say codes and answers in another voice from here on."""
+        self._opened.voice = voice
         return Placed("")
 
-    return {
-        "speak": speak,
-        "pairs": pairs,
-        "signature": signature,
-        "choice": choice,
-        "writing": writing,
-        "danger": danger,
-        "figure": figure,
-        "note": lambda text: tokens.keep_block(Note(words(text))),
-        "caution": lambda text: tokens.keep_block(Caution(words(text))),
-        "lead": lambda text: tokens.keep_block(Paragraph(words(text), "lead")),
-        "small": lambda text: tokens.keep_block(Paragraph(words(text), "small")),
-        "together": lambda caller: tokens.keep_block(Together(inside(caller))),
-        "page_break": lambda: tokens.keep_block(PageBreak()),
-    }
+
+CALLS = (
+    "pairs",
+    "signature",
+    "choice",
+    "writing",
+    "danger",
+    "together",
+    "figure",
+    "note",
+    "caution",
+    "lead",
+    "small",
+    "page_break",
+    "speak",
+)
+"""Calls of a template, by name."""
+
+
+def specials(opened: Opened) -> dict[str, Callable[..., Placed]]:
+    """Give the calls that place a block."""
+    placing = Placing(opened)
+    return {name: getattr(placing, name) for name in CALLS}

@@ -110,18 +110,7 @@ def _exists(pattern: str, kind: DocumentKind) -> bool:
 def _lint_paths(kind: DocumentKind, reads: Reads, problems: Problems) -> None:
     declared = _declared(kind)
     here = f"{kind.name}/kind.yaml"
-    for pattern in declared:
-        if not _exists(pattern, kind):
-            problems.add(
-                _fault(
-                    here,
-                    1,
-                    "kind-faulty",
-                    say("%(path)s is not a field of a case", path=pattern),
-                    say("correct the path; docgen schema lists them"),
-                    pattern,
-                )
-            )
+    _lint_existence(kind, declared, problems)
     for path, (template, line) in reads.paths.items():
         if path in (OWN, f"{OWN}.{kind.name}", "settings"):
             continue
@@ -146,6 +135,22 @@ def _lint_paths(kind: DocumentKind, reads: Reads, problems: Problems) -> None:
                     "kind-unread",
                     say("%(path)s is declared and the template never reads it", path=pattern),
                     say("print it, or take it out of kind.yaml"),
+                    pattern,
+                )
+            )
+
+
+def _lint_existence(kind: DocumentKind, declared: dict[str, str], problems: Problems) -> None:
+    here = f"{kind.name}/kind.yaml"
+    for pattern in declared:
+        if not _exists(pattern, kind):
+            problems.add(
+                _fault(
+                    here,
+                    1,
+                    "kind-faulty",
+                    say("%(path)s is not a field of a case", path=pattern),
+                    say("correct the path; docgen schema lists them"),
                     pattern,
                 )
             )

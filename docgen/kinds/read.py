@@ -73,6 +73,12 @@ def read_kind(name: str, folders: TemplateFolders, problems: Problems) -> Docume
     described = _described(file, folders, faults)
     if described is None:
         return None
+    return _kind(name, described, body, folders, faults)
+
+
+def _kind(
+    name: str, described: dict[str, Any], body: Path, folders: TemplateFolders, faults: _Faults
+) -> DocumentKind | None:
     requires = tuple(_requirement(item, faults) for item in described.get("requires", []))
     fields = described.get("fields") or {}
     if faults.found:
@@ -142,6 +148,11 @@ def _described(file: Path, folders: TemplateFolders, faults: _Faults) -> dict[st
         below: dict[str, Any] = yaml.load(shipped.read_text("utf-8"), yaml.BaseLoader)  # noqa: S506
         joined = {key: [*below.get(key, []), *own.get(key, [])] for key in LISTS if key in below or key in own}
         own = {**below, **own, **joined}
+    _check_keys(own, faults)
+    return None if faults.found else own
+
+
+def _check_keys(own: dict[str, Any], faults: _Faults) -> None:
     lacking = [key for key in ("title", "version", "audience", "moment") if not own.get(key)]
     for key in lacking:
         faults.add(key, say("kind.yaml says no %(key)s", key=key), say("add %(key)s: to it", key=key))
@@ -152,7 +163,6 @@ def _described(file: Path, folders: TemplateFolders, faults: _Faults) -> dict[st
                 say("an own field needs a type and a label"),
                 say("give it a label and one of the types %(types)s", types=", ".join(OWN_TYPES)),
             )
-    return None if faults.found else own
 
 
 def _undated(described: dict[str, Any], faults: _Faults) -> Undated | None:

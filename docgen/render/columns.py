@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 from docgen.blocks import Table, Words, plain
 from docgen.render.fonts import width_em
 
 _LONGEST_WORD, _LONGEST_CELL, _LEAST = 12.0, 36.0, 1.6
 """In em; what is longer does not widen its column any further, and none is narrower than the least."""
+
+
+_GAP = re.compile("[ \t\n]")
 
 
 def wide(table: Table) -> bool:
@@ -43,7 +48,7 @@ def _filled(least: list[float], wished: list[float], width: float) -> list[float
 
 def _longest_word(column: list[Words]) -> float:
     """Measure what must not be cut; a no-break space holds words together."""
-    words = (width_em(word) for cell in column for line in plain(cell).splitlines() for word in line.split(" "))
+    words = (width_em(word) for cell in column for word in _GAP.split(plain(cell)))
     return max(min(max(words, default=0.0), _LONGEST_WORD), _LEAST)
 
 
