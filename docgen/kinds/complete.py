@@ -19,6 +19,9 @@ from docgen.problem import Problem, Problems, say
 TOOTH_LISTS = ("teeth", "plan.procedures", "operation.procedures")
 """Lists whose items count only if their tooth is in question."""
 
+MOMENT = say("says that the moment of this document has come")
+"""Why the field that starts a kind is needed."""
+
 CLASS_CONDITIONS = {
     "lower_third_planned": ("lower_third",),
     "third_molar_planned": ("lower_third", "upper_third"),
@@ -65,7 +68,7 @@ def check_complete(
     """Report each required field that is missing, with who needs it, why, and how to mend it."""
     gate = _Gate(kind, label, case, stated, problems, problems.paths | case.faulty)
     moment = kind.moment_for(dated=dated)
-    because = f"says that the moment of {kind.title!r} has come"
+    because = MOMENT.msgid
     for path in _unrecorded(Requirement((moment,), because), gate):
         _report(path, because, gate)
     for requirement in kind.requires:
