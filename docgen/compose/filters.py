@@ -44,6 +44,11 @@ def teeth_listed(view: View) -> Sentence:
     return _kept(view, view._opened.language.listing(names))
 
 
+def teeth_named(view: View) -> Sentence:
+    """Join several teeth in words alone, where their notations stand elsewhere on the page."""
+    return _kept(view, view._opened.language.listing([tooth_phrase(view._opened, _fdi(item)) for item in view]))
+
+
 def listed(view: View) -> Sentence:
     """Join the items of a list as the language does; the word for "none" if there are none."""
     if not isinstance(view._raw, tuple) or not view._raw:
@@ -169,6 +174,7 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "tooth_words": tooth_words,
     "tooth_full": tooth_full,
     "teeth_listed": teeth_listed,
+    "teeth_named": teeth_named,
     "listed": listed,
     "day": day,
     "weekday": weekday,

@@ -140,6 +140,8 @@ class RiskLine:
     frame: str
     """about, as_many_as, fewer_than."""
     teeth: tuple[str, ...]
+    of_some_teeth: bool
+    """True if other teeth of the plan have a smaller figure."""
     must_print: bool
     touches_life: bool
     """True if what matters to the patient is touched by it."""
@@ -167,7 +169,7 @@ class RiskWords:
     must_print: bool
 
 
-def _line(row: RiskRow, matters: bool) -> RiskLine:
+def _line(row: RiskRow, matters: bool, teeth: int) -> RiskLine:
     printed = row.estimate.printed
     if printed is None:
         raise ValueError(row.event)
@@ -178,6 +180,7 @@ def _line(row: RiskRow, matters: bool) -> RiskLine:
         printed.denominator,
         printed.frame.replace(" ", "_"),
         row.fdis,
+        row.several_teeth and len(row.fdis) < teeth,
         row.must_print,
         matters and row.event.startswith(NERVE_EVENTS),
         row.estimate.or_more,
@@ -193,7 +196,7 @@ def _table(reading: Reading) -> RiskTable:
     touches = isinstance(matters, tuple) and not TOUCHED.isdisjoint(matters)
     told = [e for e in estimates if not e.staff_only and e.column != "review"]
     rows = risk_table(told)
-    lines = [(r, _line(r, touches)) for r in rows if r.estimate.printed is not None]
+    lines = [(r, _line(r, touches, len({e.fdi for e in told}))) for r in rows if r.estimate.printed is not None]
     main = [line for row, line in lines if row.estimate.column == "removal"]
     return RiskTable(
         tuple(line for line in main if line.denominator == 1000),

@@ -54,4 +54,8 @@ def test_a_cold_font_cache_gives_the_same_bytes(style: Style, tmp_path: Path) ->
     assert warm == _in_a_new_process(XDG_CACHE_HOME=str(tmp_path / "cold"))
     assert warm == _in_a_new_process(XDG_CACHE_HOME=str(tmp_path / "cold"))
     assert warm == _in_a_new_process(XDG_CACHE_HOME=str(blocked))
-    assert sorted(p.name.split("-")[1] for p in (tmp_path / "cold/docgen/fonts").iterdir()) == ["400.ttf", "700.ttf"]
+    assert sorted(p.name.split("-")[1] for p in (tmp_path / "cold/docgen/fonts").iterdir()) == [
+        "400.ttf",
+        "700.ttf",
+        "advances",
+    ]
