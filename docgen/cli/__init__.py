@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+import traceback
 from collections.abc import Sequence
 from importlib import import_module
 
@@ -50,3 +51,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 130
     except BrokenPipeError:
         return 0
+    except Exception as error:  # our own fault: where it happened, without any value of a record
+        print("".join(traceback.format_tb(error.__traceback__)), type(error).__name__, sep="", file=sys.stderr)
+        return 70

@@ -217,7 +217,7 @@ def _report(path: str, because: str, gate: _Gate, *, contradicted: bool = False)
     """Add the problem of one missing field, unless an earlier gate has spoken of it."""
     parts = path.split(".")
     above = {".".join(parts[:end]) for end in range(1, len(parts))}
-    if path in gate.silent or above & gate.silent or above & gate.problems.paths:
+    if path in gate.silent or gate.case.is_faulty(path) or above & gate.silent or above & gate.problems.paths:
         return
     pattern = _pattern(path)
     code = "na-contradicted" if contradicted else CODES_OF_ABSENCE.get(pattern, "missing-field")
