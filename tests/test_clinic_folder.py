@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 from conftest import tree_files
+from PIL import Image
 
 from docgen.blocks import plain
 from docgen.compose import body_environment
@@ -143,3 +146,23 @@ def test_a_changed_text_lapses_its_approval(made: Callable[..., Made], world: Wo
     assert shipped is not None
     assert own is not None
     assert shipped.digest != own.digest
+
+
+def test_the_clinics_logo_stands_on_the_first_page(tmp_path: Path, fenwright: dict[str, Any], world: World) -> None:
+    """A picture beside the clinic's file is printed with the clinic's name as its text; what is no picture is refused."""
+    fenwright["letterhead"] = {"logo": "logo.png"}
+    picture = io.BytesIO()
+    Image.new("RGB", (40, 20), "navy").save(picture, "PNG")
+    day = date(2026, 3, 17)
+    files = replace(tree_files(fenwright), beside=tmp_path)
+
+    with pytest.raises(Refused) as refused:
+        generate(files, Wish(("operative-note",), on=day), world, lambda _zone: day)
+    (tmp_path / "logo.png").write_bytes(picture.getvalue())
+    made = generate(files, Wish(("operative-note",), on=day), world, lambda _zone: day)
+    document = next(iter(made.documents.values()))
+
+    assert [p.code for p in refused.value.problems] == ["logo-unreadable"]
+    assert document.furniture.logo is not None
+    assert document.furniture.logo.alt == "Harrowmere Dental Surgery"
+    assert all(content for content in made.files.values())

@@ -5,8 +5,8 @@ from __future__ import annotations
 import argparse
 
 from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, world_of
-from docgen.cli.make import add_wish, wish_of
-from docgen.generate import examine, passing_kinds, today_in
+from docgen.cli.wishes import add_wish, wish_of
+from docgen.examine import examine, passing_kinds, today_in
 from docgen.problem import Refused, say
 
 

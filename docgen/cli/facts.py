@@ -12,9 +12,9 @@ from fractions import Fraction
 from typing import Any
 
 from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, world_of
-from docgen.cli.make import add_wish, wish_of
+from docgen.cli.wishes import add_wish, wish_of
+from docgen.examine import examine, today_in
 from docgen.facts import Known, Result
-from docgen.generate import examine, today_in
 from docgen.problem import Refused
 
 

@@ -14,7 +14,7 @@ from typing import Any
 from docgen.case import Source
 from docgen.cli import VERSION
 from docgen.clinical.table_file import read_tables
-from docgen.generate import CaseFiles, World
+from docgen.examine import CaseFiles, World
 from docgen.kinds import TemplateFolders
 from docgen.problem import Message, OutputError, Problem, Refused, say
 from docgen.shipped import shipped_folder
@@ -77,6 +77,7 @@ def files_of(name: str, clinic: Path | None) -> CaseFiles:
         case,
         Source(str(found), _read(found), found.suffix == ".json") if found else None,
         Source(str(approvals), _read(approvals)) if approvals.is_file() else None,
+        found.parent if found else beside,
     )
 
 

@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from docgen.cli.files import write_files
-from docgen.cli.inputs import a_day, add_case, exit_code, files_of, print_json, print_problems, say_error, world_of
-from docgen.generate import ENDINGS, Made, Wish, World, generate, today_in
+from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, world_of
+from docgen.cli.wishes import add_wish, wish_of
+from docgen.examine import Wish, World, today_in
+from docgen.generate import Made, generate
 from docgen.problem import OutputError, Refused, say
 
 
@@ -26,37 +28,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="folder of the files (default pack); - prints one file",
     )
     parser.add_argument("--replace", action="store_true", help="write over files that have other content")
-
-
-def add_wish(parser: argparse.ArgumentParser) -> None:
-    """Add the options that say which documents are meant."""
-    parser.add_argument(
-        "--kind",
-        action="append",
-        default=[],
-        help="a kind of document; may be given again (default: every kind whose moment has come)",
-    )
-    parser.add_argument("--copy", default="", help="patient, clinic, or both parted by a comma (default: all)")
-    parser.add_argument(
-        "--undated",
-        action="store_true",
-        help="days and hours instead of dates, for the leaflet given before the operation",
-    )
-    parser.add_argument(
-        "--language", default="", metavar="TAG", help="language of the documents (default: the reader's)"
-    )
-    parser.add_argument("--on", type=a_day, metavar="DATE", help="day of issue (default: today at the clinic)")
-
-
-def wish_of(arguments: argparse.Namespace) -> Wish:
-    """Read the wish from the words."""
-    copies = tuple(c for c in arguments.copy.split(",") if c)
-    formats = tuple(dict.fromkeys(f for f in getattr(arguments, "format", "text").split(",") if f))
-    for wrong in [c for c in copies if c not in ("patient", "clinic")] + [f for f in formats if f not in ENDINGS]:
-        print(f"docgen: {wrong} is neither a copy nor a format", file=sys.stderr)
-        raise SystemExit(2)
-    kinds = tuple(k for word in arguments.kind for k in word.split(",") if k)
-    return Wish(kinds, copies, arguments.undated, arguments.language, formats, arguments.on)
 
 
 def run(arguments: argparse.Namespace) -> int:

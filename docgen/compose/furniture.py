@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from docgen.answer import Answer
-from docgen.blocks import Furniture, Origin, Span, Words
+from docgen.blocks import Furniture, Image, Origin, Span, Words
 from docgen.compose.show import free_text
 from docgen.compose.view import Opened
 from docgen.kinds import DocumentKind
@@ -21,6 +21,7 @@ class Edition:
     """Each "name edition"."""
     settings: tuple[tuple[str, str], ...]
     """Settings that a fact of this document used."""
+    logo: Image | None = None
 
     @property
     def numbers(self) -> tuple[str, ...]:
@@ -67,6 +68,7 @@ def furnish(kind: DocumentKind, opened: Opened, edition: Edition) -> Furniture:
         marks=_marks(kind, opened),
         foot=_foot(kind, opened, edition),
         page=opened.language.text("Page {page} of {pages}"),
+        logo=edition.logo,
     )
 
 

@@ -39,7 +39,7 @@ def read_words(folders: tuple[Path, ...]) -> HouseWords:
         file = folder / "_house" / "words.yaml"
         if not file.is_file():
             continue
-        content: dict[str, Any] = yaml.load(file.read_text("utf-8"), yaml.BaseLoader) or {}  # noqa: S506 # text only
+        content: dict[str, Any] = yaml.load(file.read_text("utf-8"), yaml.CBaseLoader) or {}  # noqa: S506 # text only
         for group, codes in content.items():
             for code, said in codes.items():
                 voices = dict.fromkeys(VOICES, said) if isinstance(said, str) else dict(said)
