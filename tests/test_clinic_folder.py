@@ -149,7 +149,7 @@ def test_a_changed_text_lapses_its_approval(made: Callable[..., Made], world: Wo
 
 
 def test_the_clinics_logo_stands_on_the_first_page(tmp_path: Path, fenwright: dict[str, Any], world: World) -> None:
-    """A picture beside the clinic's file is printed with the clinic's name as its text; what is no picture is refused."""
+    """A picture beside the clinic's file is printed, named after the clinic; no picture is refused."""
     fenwright["letterhead"] = {"logo": "logo.png"}
     picture = io.BytesIO()
     Image.new("RGB", (40, 20), "navy").save(picture, "PNG")
