@@ -144,3 +144,20 @@ def test_wrong_words_are_usage(capsys: pytest.CaptureFixture[str]) -> None:
             main(words)
         assert stopped.value.code == 2
     assert capsys.readouterr().err
+
+
+def test_messages_speak_the_users_language(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A catalog for the language of the environment translates the messages; what it lacks stays English."""
+    home = tmp_path / "es/LC_MESSAGES"
+    home.mkdir(parents=True)
+    style = "name: Español\ndirection: ltr\ndate: d MMMM y\nday: EEEE d MMMM y\ntime: HH:mm\n"
+    (tmp_path / "es/language.yaml").write_text(style, "utf-8")
+    head = 'msgid ""\nmsgstr "Content-Type: text/plain; charset=UTF-8\\n"\n\n'
+    entry = 'msgid "nothing is missing for %(documents)s"\nmsgstr "no falta nada para %(documents)s"\n'
+    (home / "docgen.po").write_text(head + entry, "utf-8")
+    monkeypatch.setenv("LC_ALL", "es_ES.UTF-8")
+
+    assert main(["check", CASE, *ON, "--kind", "consent", "--locales", str(tmp_path)]) == 0
+    assert capsys.readouterr().out == "no falta nada para consent (en)\n"

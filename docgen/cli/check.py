@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, world_of
+from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, translator, world_of
 from docgen.cli.wishes import add_wish, wish_of
 from docgen.examine import examine, passing_kinds, today_in
 from docgen.problem import Refused, say
@@ -18,31 +18,33 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print every problem of the documents asked for."""
+    world = world_of(arguments)
+    translate = translator(world)
     try:
-        seen = examine(files_of(arguments.case, arguments.clinic), wish_of(arguments), world_of(arguments), today_in)
+        seen = examine(files_of(arguments.case, arguments.clinic), wish_of(arguments), world, today_in)
     except Refused as refused:
-        print_problems(refused.problems)
+        print_problems(refused.problems, translate)
         return exit_code(refused)
     refusing = seen.problems.refusing
     if arguments.json:
         print_json(
             {
-                "problems": [p.as_json() for p in seen.problems],
+                "problems": [p.as_json(translate) for p in seen.problems],
                 "documents": [one.label for one in seen.asked],
-                "left_out": {kind: why.in_words() for kind, why in seen.left_out.items()},
+                "left_out": {kind: why.in_words(translate) for kind, why in seen.left_out.items()},
             }
         )
     else:
-        print_problems(seen.problems)
+        print_problems(seen.problems, translate)
         for kind, why in seen.left_out.items():
-            say_error(say("left out: %(kind)s, %(why)s", kind=kind, why=why))
+            say_error(say("left out: %(kind)s, %(why)s", kind=kind, why=why), translate)
         labels = ", ".join(dict.fromkeys(one.label for one in seen.asked)) or "-"
         passing = " ".join(f"--kind {k}" for k in passing_kinds(seen)) if refusing else ""
         if passing:
-            say_error(say("these would pass alone: %(kinds)s", kinds=passing))
+            say_error(say("these would pass alone: %(kinds)s", kinds=passing), translate)
         print(
-            say("%(number)s problems stop %(documents)s", number=len(refusing), documents=labels).in_words()
+            say("%(number)s problems stop %(documents)s", number=len(refusing), documents=labels).in_words(translate)
             if refusing
-            else say("nothing is missing for %(documents)s", documents=labels).in_words()
+            else say("nothing is missing for %(documents)s", documents=labels).in_words(translate)
         )
     return exit_code(Refused(refusing)) if refusing else 0

@@ -16,7 +16,8 @@ from docgen.cli import VERSION
 from docgen.clinical.table_file import read_tables
 from docgen.examine import CaseFiles, World
 from docgen.kinds import TemplateFolders
-from docgen.problem import Message, OutputError, Problem, Refused, say
+from docgen.language import SOURCE_LANGUAGE, language_names, read_language
+from docgen.problem import Message, OutputError, Problem, Problems, Refused, Translate, say
 from docgen.shipped import shipped_folder
 
 
@@ -91,11 +92,20 @@ def _read(path: Path) -> bytes:
         ) from error
 
 
-def print_problems(problems: Iterable[Problem], *, quiet: bool = False) -> None:
+def translator(world: World) -> Translate:
+    """Choose the language of messages by LC_ALL, LC_MESSAGES or LANG; English where there is no catalog."""
+    wanted = next((v for name in ("LC_ALL", "LC_MESSAGES", "LANG") if (v := os.environ.get(name))), "")
+    tag = wanted.partition(".")[0].replace("_", "-")
+    known = language_names(world.locales)
+    name = next((one for one in (tag, tag.partition("-")[0]) if one in known), SOURCE_LANGUAGE)
+    language = read_language(name, world.locales, Problems())
+    return language.text if language else str
+
+
+def print_problems(problems: Iterable[Problem], translate: Translate = str) -> None:
     """Print problems for people, on standard error."""
     for problem in problems:
-        if not quiet:
-            print(problem.in_words(), file=sys.stderr)
+        print(problem.in_words(translate), file=sys.stderr)
 
 
 def print_json(value: Any) -> None:
@@ -103,9 +113,9 @@ def print_json(value: Any) -> None:
     print(json.dumps(value, ensure_ascii=False, indent=2))
 
 
-def say_error(message: Message) -> None:
+def say_error(message: Message, translate: Translate = str) -> None:
     """Print one line on standard error."""
-    print(message.in_words(), file=sys.stderr)
+    print(message.in_words(translate), file=sys.stderr)
 
 
 def exit_code(error: Refused | OutputError) -> int:

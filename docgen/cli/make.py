@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from docgen.cli.files import write_files
-from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, world_of
+from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, translator, world_of
 from docgen.cli.wishes import add_wish, wish_of
 from docgen.examine import Wish, World, today_in
 from docgen.generate import Made, generate
-from docgen.problem import OutputError, Refused, say
+from docgen.problem import OutputError, Refused, Translate, say
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -33,13 +33,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Make every case; one that is refused does not stop the others; the highest exit code is given."""
     wish, world = wish_of(arguments), world_of(arguments)
+    arguments.translate = translator(world)
     code, results = 0, []
     for number, name in enumerate(arguments.case, start=1):
         result = _make_one(name, arguments, wish, world)
         results.append(result)
         code = max(code, result["exit"])
         if len(arguments.case) > 1 and not arguments.json:
-            say_error(say("%(number)s of %(all)s: %(file)s", number=number, all=len(arguments.case), file=name))
+            say_error(
+                say("%(number)s of %(all)s: %(file)s", number=number, all=len(arguments.case), file=name),
+                arguments.translate,
+            )
     if arguments.json:
         print_json({"cases": results})
     return code
@@ -51,10 +55,10 @@ def _make_one(name: str, arguments: argparse.Namespace, wish: Wish, world: World
         made = generate(files_of(name, arguments.clinic), wish, world, today_in)
         _put(made, arguments)
     except Refused as refused:
-        shown |= {"exit": exit_code(refused), "problems": [p.as_json() for p in refused.problems]}
+        shown |= {"exit": exit_code(refused), "problems": [p.as_json(arguments.translate) for p in refused.problems]}
         if not arguments.json:
-            print_problems(refused.problems)
-            _print_refusal(name, refused)
+            print_problems(refused.problems, arguments.translate)
+            _print_refusal(name, refused, arguments.translate)
         return shown
     except OutputError as error:
         shown["exit"] = 6
@@ -64,14 +68,15 @@ def _make_one(name: str, arguments: argparse.Namespace, wish: Wish, world: World
                 say(
                     "the files cannot be written: %(why)s. Nothing is left behind; choose another folder with --out",
                     why=str(error),
-                )
+                ),
+                arguments.translate,
             )
         return shown
     _tell(made, arguments)
     shown |= {
         "files": sorted(made.files),
-        "problems": [p.as_json() for p in made.notes],
-        "left_out": {kind: why.in_words() for kind, why in made.left_out.items()},
+        "problems": [p.as_json(arguments.translate) for p in made.notes],
+        "left_out": {kind: why.in_words(arguments.translate) for kind, why in made.left_out.items()},
     }
     return shown
 
@@ -79,26 +84,29 @@ def _make_one(name: str, arguments: argparse.Namespace, wish: Wish, world: World
 def _put(made: Made, arguments: argparse.Namespace) -> None:
     if str(arguments.out) == "-":
         if len(made.files) != 1:
-            say_error(say("standard output takes one file; choose one --kind, --copy and --format"))
+            say_error(
+                say("standard output takes one file; choose one --kind, --copy and --format"), arguments.translate
+            )
             raise SystemExit(2)
         sys.stdout.buffer.write(next(iter(made.files.values())))
         return
     write_files(made.files, arguments.out, replace=arguments.replace)
 
 
-def _print_refusal(name: str, refused: Refused) -> None:
-    say_error(say("%(file)s: refused, nothing was written.", file=name))
+def _print_refusal(name: str, refused: Refused, translate: Translate) -> None:
+    say_error(say("%(file)s: refused, nothing was written.", file=name), translate)
     passing = refused.extra.get("passing", ())
     if passing:
-        say_error(say("these would pass alone: %(kinds)s", kinds=" ".join(f"--kind {k}" for k in passing)))
+        kinds = " ".join(f"--kind {k}" for k in passing)
+        say_error(say("these would pass alone: %(kinds)s", kinds=kinds), translate)
 
 
 def _tell(made: Made, arguments: argparse.Namespace) -> None:
     if arguments.json:
         return
-    print_problems(made.notes)
+    print_problems(made.notes, arguments.translate)
     for kind, why in made.left_out.items():
-        say_error(say("left out: %(kind)s, %(why)s", kind=kind, why=why))
+        say_error(say("left out: %(kind)s, %(why)s", kind=kind, why=why), arguments.translate)
     if str(arguments.out) != "-":
         for name in sorted(made.files):
             print(arguments.out / name)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
 import traceback
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from jinja2.bccache import Bucket, FileSystemBytecodeCache
 from jinja2.exceptions import SecurityError, TemplateError, TemplateSyntaxError, UndefinedError
 
 from docgen.blocks import Document, Layout, Span
@@ -21,7 +24,7 @@ from docgen.compose.view import TESTS, FactsView, NamedValue, Opened, OriginView
 from docgen.facts import Known
 from docgen.kinds import DocumentKind
 from docgen.kinds.lint import OWN, roots
-from docgen.kinds.template import BodyEnvironment, bare_environment
+from docgen.kinds.template import MARKING, BodyEnvironment, bare_environment
 from docgen.problem import Place, Problem, Refused, say
 
 
@@ -32,6 +35,26 @@ def finalize(value: Any) -> str:
     raise TemplateFault(f"a template prints a {type(value).__name__}, which is neither a value nor a sentence")
 
 
+class CompiledBodies(FileSystemBytecodeCache):
+    """Keeps compiled bodies by the digest of their text; a full disk or a closed folder only costs time."""
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keep one body if the disk allows."""
+        with contextlib.suppress(OSError):
+            super().dump_bytecode(bucket)
+
+
+def compiled_bodies() -> CompiledBodies | None:
+    """Open the cache of compiled bodies; None if its folder cannot be made."""
+    home = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+    folder = home / "docgen" / f"bodies-{MARKING}"
+    try:
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except OSError:
+        return None
+    return CompiledBodies(str(folder))
+
+
 @lru_cache(maxsize=8)
 def body_environment(folders: tuple[Path, ...]) -> BodyEnvironment:
     """Make the environment for bodies, once for each list of folders."""
@@ -39,6 +62,7 @@ def body_environment(folders: tuple[Path, ...]) -> BodyEnvironment:
     environment.tests.update(TESTS)
     environment.finalize = finalize
     environment.globals.clear()
+    environment.bytecode_cache = compiled_bodies()
     return environment
 
 

@@ -171,6 +171,12 @@ T = timetable
 AFTERCARE = (
     Fact("after_numb_window", (*END, "operation.injections", "plan.injections"), _numb_window, ("DENTCARE", "MALAMED")),
     Fact("after_gauze_times", END, _after(T.gauze_times), ("cp", "COPPICE")),
+    Fact(
+        "after_gauze_minutes",
+        ("after_gauze_times",),
+        lambda r: tuple(int(one.from_hours * 60) for one in r.fact("after_gauze_times")),
+        ("cp", "COPPICE"),
+    ),
     Fact("after_rinse_from", END, _after(T.rinse_from), ("HSE-WT", "NHS-LIKE")),
     Fact("after_suture_window", (*END, "operation.procedures"), _suture_window, ("cp",)),
     Fact("after_syringe_from", (*END, "syringe_line"), _syringe(T.syringe_from), ("cp",)),

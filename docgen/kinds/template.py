@@ -19,6 +19,9 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 SECTION_START, SECTION_NAMED, SECTION_END = "\ue000", "\ue001", "\ue002"
 """Private-use marks around a block of the body; the case refuses such characters, so no value can forge them."""
 
+MARKING = 1
+"""Raised when what _parse does to a body changes, so that bodies compiled before are not used."""
+
 ROOT_FILTERS = {"person": "practitioners[]", "tooth_item": "teeth[]"}
 """Filters that lead from an identifier to the item it names."""
 
