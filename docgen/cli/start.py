@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from docgen.case import FieldSpec, field_specs
 from docgen.cli.inputs import add_folders, print_problems, world_of
 from docgen.kinds import DocumentKind, kind_names, read_kind
+from docgen.kinds.mend import form_of
 from docgen.problem import Problems
 
 CLINIC_GROUPS = ("clinic", "practitioners", "letterhead", "settings")
@@ -126,6 +127,5 @@ def _as_item(inner: list[str], depth: int) -> Iterator[str]:
 def _form(spec: FieldSpec | None) -> str:
     if spec is None:
         return ""
-    words = [*spec.codes, *sorted(answer.value for answer in spec.answers)]
-    said = ", ".join(words) if words else spec.type
+    said = form_of(spec).in_words()
     return f"  # {spec.description}; {said}" if spec.description else f"  # {said}"

@@ -22,6 +22,7 @@ FORMS = {
     "decimal": say("a number"),
     "tooth": say("a tooth number in the declared notation"),
     "language": say("a language tag such as en or pl"),
+    "code": say("a code of letters, digits, dot, underscore or hyphen"),
     "line": say("a line of text"),
     "text": say("a text"),
     "id": say("the id of a practitioner, or another id of this record"),
@@ -41,7 +42,7 @@ def mend_missing(path: str, pattern: str, case: Case) -> Message:
         if parent
         else say("at the top")
     )
-    return say("add %(leaf)s %(under)s: %(form)s", leaf=leaf, under=under, form=_form(spec))
+    return say("add %(leaf)s %(under)s: %(form)s", leaf=leaf, under=under, form=form_of(spec))
 
 
 def _mend_setting(path: str) -> Message:
@@ -55,7 +56,8 @@ def _mend_setting(path: str) -> Message:
     )
 
 
-def _form(spec: FieldSpec | None) -> Message:
+def form_of(spec: FieldSpec | None) -> Message:
+    """Say how a field is written: its words, its form, and the answers it admits."""
     if spec is None:
         return say("its fields")
     words = [a.value for a in Answer if a in spec.answers]
