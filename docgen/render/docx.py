@@ -15,7 +15,7 @@ from docgen.render.style import Style
 from docgen.render.word_file import empty_file, packed
 from docgen.render.word_furniture import put_furniture, put_person
 from docgen.render.word_runs import add_box, add_marks, add_picture, add_words
-from docgen.render.word_styles import NUMBERS
+from docgen.render.word_styles import NUMBERS, style_id
 from docgen.render.word_tables import add_frame, add_table
 from docgen.render.words import figure_lines, labeled_cells
 
@@ -46,7 +46,8 @@ class _Writer:
 
     def add(self, name: str, *parts: Words) -> Lines:
         """Add a paragraph in a style; several parts are parted by tabs."""
-        made: Lines = self.container.add_paragraph(style=name)
+        made: Lines = self.container.add_paragraph()
+        made._p.style = style_id(name)  # by its ID: python-docx would search all styles for each paragraph
         if self.inside:
             hanging = self.file.styles[name].paragraph_format.first_line_indent
             made.paragraph_format.left_indent = -hanging if hanging else Mm(0)

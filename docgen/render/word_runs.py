@@ -12,6 +12,7 @@ from docx.shared import Mm
 from docx.text.paragraph import Paragraph
 
 from docgen.blocks import Image, Words
+from docgen.render.word_styles import style_id
 from docgen.render.words import lines_of
 
 EMPTY, TICKED = "\u2610", "\u2612"
@@ -28,7 +29,9 @@ def add_words(paragraph: Paragraph, words: Words, language: str) -> None:
         if number:
             paragraph.add_run().add_break()
         for span in line:
-            run = paragraph.add_run(span.text, style="Strong" if span.bold else None)
+            run = paragraph.add_run(span.text)
+            if span.bold:
+                run._r.style = style_id("Strong")
             if span.language and span.language != language:
                 tag = OxmlElement("w:lang")
                 for name in ("w:val", "w:eastAsia", "w:bidi"):

@@ -14,7 +14,7 @@ from docgen.blocks import Document, Table, Words, plain
 from docgen.render.columns import column_widths, wide
 from docgen.render.style import Style
 from docgen.render.word_runs import add_words
-from docgen.render.word_styles import twips
+from docgen.render.word_styles import style_id, twips
 
 _TALL = 1500
 """Characters in a cell from which on its row may be cut: it could be higher than a page."""
@@ -83,7 +83,7 @@ def _new(container: Any, rows: int, widths: list[float], name: str, indent: floa
 
 def _fill(cell: _Cell, words: Words, name: str, flush_end: bool, document: Document) -> None:
     paragraph = cell.paragraphs[0]
-    paragraph.style = name
+    paragraph._p.style = style_id(name)
     if flush_end:
         paragraph.alignment = WD_ALIGN_PARAGRAPH.RIGHT
     add_words(paragraph, words, document.language)
