@@ -12,6 +12,7 @@ from docgen.case import Case
 from docgen.checks.birth_and_people import BIRTH_AND_PEOPLE
 from docgen.checks.consent import CONSENT
 from docgen.checks.dates import DATES
+from docgen.checks.departures import departure_checks
 from docgen.checks.doses import DOSES
 from docgen.checks.history import HISTORY
 from docgen.checks.images import IMAGES
@@ -25,13 +26,14 @@ from docgen.clinical.table_file import read_tables
 from docgen.facts import Request, Result
 from docgen.problem import Problem, Problems, Severity, say
 
-CHECKS: tuple[Check, ...] = (
+_ROWS: tuple[Check, ...] = (
     *TEETH, *DATES, *BIRTH_AND_PEOPLE, *CONSENT, *SIGNATURES, *HISTORY, *THINNERS, *DOSES, *OPERATION, *IMAGES,
 )  # fmt: skip
-"""The ordered list; a code may have several rows."""
-
-DEPARTURE_CODES: frozenset[str] = frozenset(check.code for check in CHECKS if check.departure)
+DEPARTURE_CODES: frozenset[str] = frozenset(check.code for check in _ROWS if check.departure)
 """Codes a departure may name."""
+
+CHECKS: tuple[Check, ...] = (*_ROWS, *departure_checks(DEPARTURE_CODES))
+"""The ordered list; a code may have several rows."""
 
 
 def check_case(
