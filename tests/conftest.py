@@ -17,6 +17,7 @@ from docgen.case import Source
 from docgen.clinical.table_file import read_tables
 from docgen.generate import CaseFiles, Examined, Made, Wish, World, examine, generate
 from docgen.kinds import TemplateFolders
+from docgen.kinds.texts import read_texts
 from docgen.shipped import shipped_folder
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -65,7 +66,7 @@ def example_files(name: str) -> CaseFiles:
 
 
 def _texts(path: Path) -> dict[str, Any]:
-    tree: dict[str, Any] = yaml.load(path.read_text("utf-8"), yaml.BaseLoader)  # noqa: S506 # every leaf stays text
+    tree: dict[str, Any] = read_texts(path.read_text("utf-8"))
     return tree
 
 

@@ -13,7 +13,6 @@ from docgen.clinical.age import completed_years
 from docgen.clinical.anesthetic import weight_is_unusual
 from docgen.problem import Severity, say
 
-OLDEST_YEARS = 120
 LATER_MOMENTS = ("operation.", "follow_up.", "reply.", "query.")
 """Beginnings of paths only the documents of that moment look at."""
 
@@ -22,10 +21,11 @@ def _birth_date(look: Look) -> Iterator[Finding]:
     born, issued = look.case.fields.patient.birth_date, look.request.issued_on
     if born is None:
         return
+    oldest = look.tables.table("clinical-cut").row("oldest_patient").whole("value")
     if born > issued:
         what = say("patient.birth_date lies after the day of issue")
-    elif completed_years(born, issued) > OLDEST_YEARS:
-        what = say("patient.birth_date lies more than %(years)s years before the day of issue", years=OLDEST_YEARS)
+    elif completed_years(born, issued) > oldest:
+        what = say("patient.birth_date lies more than %(years)s years before the day of issue", years=oldest)
     else:
         return
     yield Finding("patient.birth_date", what, say("look at the patient's papers and correct the date of birth"))

@@ -14,8 +14,6 @@ from docgen.clinical.medicine import Ceiling, analgesic_ceiling, plain_inn
 from docgen.problem import Severity, say
 
 BEFORE = ("consent", "safety-sheet")
-MANY_CARTRIDGES = 3
-"""More than these without a weight is refused (design)."""
 
 
 def _planned_over(look: Look) -> Iterator[Finding]:
@@ -55,8 +53,9 @@ def _no_weight(look: Look) -> Iterator[Finding]:
     rows = [item for _, item in look.items(path)]
     if not rows or look.case.fields.patient.weight_kg is not None:
         return
+    many = look.tables.table("clinical-cut").row("many_cartridges_over").number("value")
     sedated = look.case.fields.plan.anesthesia == "local_with_sedation"
-    matters = sedated or look.known("patient_is_minor") is True or _cartridges(rows) > MANY_CARTRIDGES
+    matters = sedated or look.known("patient_is_minor") is True or _cartridges(rows) > many
     yield Finding(
         "patient.weight_kg",
         say("patient.weight_kg is missing: no limit is computed for %(path)s", path=path),

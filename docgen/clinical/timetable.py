@@ -116,12 +116,6 @@ def gauze_times(ended_at: datetime | None, tables: Tables) -> tuple[Hours, ...]:
     return tuple(_hours(row, ended_at) for row in rows)
 
 
-def bleeding_pressure_minutes(tables: Tables) -> tuple[int, int]:
-    """Give the shortest and longest minutes of firm pressure on renewed bleeding."""
-    row = tables.table("timetable").row("bleeding_pressure")
-    return row.whole("from"), row.whole("to")
-
-
 def rinse_from(ended_at: datetime | None, tables: Tables) -> Hours:
     """Give the moment from which rinsing is allowed."""
     return _hours(tables.table("timetable").row("rinse_from"), ended_at)

@@ -8,6 +8,7 @@ from docgen.case import Case
 from docgen.clinical.table import Tables
 from docgen.facts.aftercare import AFTERCARE
 from docgen.facts.anesthetic import ANESTHETIC
+from docgen.facts.canal import CANALS
 from docgen.facts.difficulty import DIFFICULTY
 from docgen.facts.fact import Fact, Known, Reading, Request, Result, Unknown, state
 from docgen.facts.medical import MEDICAL
@@ -21,6 +22,7 @@ FACTS: tuple[Fact, ...] = (
     *NUMBERS,
     *PERSON,
     *TEETH,
+    *CANALS,
     *PROCEDURE,
     *DIFFICULTY,
     *MEDICAL,
@@ -47,7 +49,7 @@ def state_facts(case: Case, request: Request, tables: Tables) -> Stated:
     results: dict[str, Result] = {}
     used: set[str] = set()
     for fact in FACTS:
-        reading = Reading(case, request, tables, results, fact.needs, used)
+        reading = Reading(case, request, tables, results, used)
         results[fact.name] = state(fact, reading)
     return Stated(results, tuple(sorted((name, str(case.setting(name))) for name in used)))
 

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from docgen.answer import Answer
 from docgen.clinical import timetable
+from docgen.clinical.advice import Advice, read_advice
 from docgen.clinical.next_dose import next_dose
 from docgen.facts.fact import Fact, Known, NeedMissing, Reading
 from docgen.facts.medical import inns, items
@@ -165,10 +166,15 @@ def day_zero(reading: Reading) -> date | None:
     return ended.date() if ended else None
 
 
+def _advice(reading: Reading) -> Advice:
+    return read_advice(reading.tables)
+
+
 END = ("operation.ended_at", "clinic.time_zone")
 T = timetable
 
 AFTERCARE = (
+    Fact("advice", (), _advice, ("COPPICE", "WORTHING", "BENSI18", "STAFNE", "STATP", "NHS-LIKE", "HSE-WT", "ETG-AN")),
     Fact("after_numb_window", (*END, "operation.injections", "plan.injections"), _numb_window, ("DENTCARE", "MALAMED")),
     Fact("after_gauze_times", END, _after(T.gauze_times), ("cp", "COPPICE")),
     Fact(

@@ -235,7 +235,13 @@ def _planned_drugs(reading: Reading) -> tuple[str, ...]:
 
 LISTS = {"planned": "plan.injections", "given": "operation.injections"}
 WEIGHT = ("patient.weight_kg", "patient.dosing_weight_kg")
-LIMITS = ("la_weight_kg", "epinephrine_limit_ug", "settings.la.regime", "settings.la.combine")
+LIMITS = (
+    "la_weight_kg",
+    "epinephrine_limit_ug",
+    "settings.la.regime",
+    "settings.la.combine",
+    "settings.la.memory_rows",
+)
 
 
 def _for_list(word: str) -> tuple[Fact, ...]:
@@ -255,8 +261,8 @@ def _for_list(word: str) -> tuple[Fact, ...]:
     return (
         Fact(totals, (path, *LIMITS), _totals(path), sources),
         *(Fact(f"{n}_{word}", (totals,), _part(totals, pick), sources) for n, pick in parts.items()),
-        Fact(f"la_remaining_ml_{word}", (totals,), _remaining(path, totals), ("DDH",)),
-        Fact(f"dose_sheet_{word}", (totals,), _sheet(totals), sources),
+        Fact(f"la_remaining_ml_{word}", (totals, path), _remaining(path, totals), ("DDH",)),
+        Fact(f"dose_sheet_{word}", (totals, *LIMITS), _sheet(totals), sources),
     )
 
 

@@ -10,7 +10,7 @@ from docgen.clinical.position import NOT_SCORABLE
 from docgen.clinical.teeth import tooth_class
 from docgen.facts.fact import Fact, NeedMissing, Reading
 from docgen.facts.procedure import planned
-from docgen.facts.teeth import Bands, ToothItem, per_tooth
+from docgen.facts.teeth import PER_TOOTH, Bands, ToothItem, per_tooth
 
 RANKS = {"slight": 1, "moderate": 2, "very": 3, "extreme": 4}
 
@@ -130,12 +130,24 @@ def _case(reading: Reading) -> CaseDifficulty:
 
 
 DIFFICULTY = (
-    Fact("harder_factors", ("teeth", "canal_at_risk"), per_tooth(_harder), ("FACT", "memory")),
+    Fact("harder_factors", (*PER_TOOTH, "teeth", "canal_at_risk"), per_tooth(_harder), ("FACT", "memory")),
     Fact(
         "difficulty_tooth",
-        ("pederson_total", "pederson_band", "kim_band", "teeth[].surgeon_grade", "plan.procedures[].surgical"),
+        (
+            *PER_TOOTH,
+            "pederson_total",
+            "pederson_band",
+            "kim_band",
+            "teeth[].surgeon_grade",
+            "plan.procedures[].surgical",
+        ),
         per_tooth(_difficulty),
         ("design",),
     ),
-    Fact("difficulty_case", ("difficulty_tooth", "harder_factors"), _case, ("PDI18", "ROY15")),
+    Fact(
+        "difficulty_case",
+        ("settings.difficulty.band_set", "difficulty_tooth", "harder_factors"),
+        _case,
+        ("PDI18", "ROY15"),
+    ),
 )

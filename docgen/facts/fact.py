@@ -69,7 +69,7 @@ class Fact:
 
     name: str
     needs: tuple[str, ...]
-    """Path patterns and names of facts above; the function sees nothing else."""
+    """Path patterns and names of facts above; the function looks at nothing else (a test watches it)."""
     function: Callable[[Reading], Any]
     """Gives the value, or a Known if it has sources or working of its own."""
     sources: tuple[str, ...]
@@ -86,12 +86,19 @@ class Reading:
     request: Request
     tables: Tables
     stated: Mapping[str, Result]
-    needs: tuple[str, ...] = ()
     used_settings: set[str] = field(default_factory=set)
+    looked_at: set[str] = field(default_factory=set)
+    """Paths and facts a function asked for, so that a test can hold them against what it declares."""
 
     def value(self, path: str) -> Any:
         """Give a field's value, an answer word included; None if it is not recorded."""
+        self.looked_at.add(path)
         return self.case.value(path)
+
+    def expand(self, pattern: str) -> tuple[str, ...]:
+        """Name the concrete paths of a pattern."""
+        self.looked_at.add(pattern)
+        return self.case.expand(pattern)
 
     def need(self, path: str) -> Any:
         """
@@ -99,7 +106,7 @@ class Reading:
 
         Errors: NeedMissing, if it is not recorded or not known.
         """
-        value = self.case.value(path)
+        value = self.value(path)
         if value is None or value is Answer.NOT_KNOWN:
             raise NeedMissing((path,), asked=value is Answer.NOT_KNOWN)
         return value
@@ -110,6 +117,7 @@ class Reading:
 
         Errors: NeedMissing, if it is unknown and nothing may be assumed.
         """
+        self.looked_at.add(name)
         result = self.stated[name]
         if isinstance(result, Known):
             return result.value
@@ -119,6 +127,7 @@ class Reading:
 
     def known(self, name: str) -> Any:
         """Give the value of a fact above, or None if it is unknown; nothing is assumed."""
+        self.looked_at.add(name)
         result = self.stated[name]
         return result.value if isinstance(result, Known) else None
 
@@ -128,6 +137,7 @@ class Reading:
 
         Errors: NeedMissing, for a required setting that is missing.
         """
+        self.looked_at.add(f"settings.{name}")
         value = self.case.setting(name)
         if value is None:
             raise NeedMissing((f"settings.{name}",))

@@ -24,8 +24,11 @@ STOP_CONDITIONS = (
     "liver_severe",
 )
 CAUTION_CONDITIONS = ("hypertension", "hypertension_severe", "asthma", "inflammatory_bowel", "bleeding_disorder")
-THIRD_TRIMESTER_WEEK, OLDER_FROM_YEARS = 28, 65
-"""Week 28 and 65 years are from memory (specification 3.4)."""
+
+
+def cut(reading: Reading, name: str) -> Fraction:
+    """Give a cut of the rules by its row in table clinical-cut, where its source and status stand."""
+    return reading.tables.table("clinical-cut").row(name).number("value")
 
 
 def items(reading: Reading, path: str) -> tuple[Any, ...]:
@@ -85,7 +88,8 @@ def _mronj_group(reading: Reading) -> str:
     years = [_years_on(drug, reading.fact("reference_date")) for drug in drugs]
     if any(y is None for y in years):
         raise NeedMissing(("medical.antiresorptives",))
-    return "higher" if any(y is not None and y >= 5 for y in years) else "low"
+    higher_from = cut(reading, "mronj_higher_from")
+    return "higher" if any(y is not None and y >= higher_from for y in years) else "low"
 
 
 def _orn_risk(reading: Reading) -> bool:
@@ -110,7 +114,7 @@ def _nsaid_verdict(reading: Reading) -> NsaidVerdict:
     thinners = inns(reading, "medical.antithrombotics")
     pregnant = reading.need("medical.pregnancy.state")
     weeks = reading.value("medical.pregnancy.weeks")
-    late = pregnant == "yes" and (not isinstance(weeks, int) or weeks >= THIRD_TRIMESTER_WEEK)
+    late = pregnant == "yes" and (not isinstance(weeks, int) or weeks >= cut(reading, "third_trimester_from"))
     stop = [
         *("nsaid_allergy" for a in allergies if a.severity != "intolerance"),
         *(c for c in STOP_CONDITIONS if c in conditions),
@@ -125,7 +129,7 @@ def _nsaid_verdict(reading: Reading) -> NsaidVerdict:
         *(c for c in ("ssri", "antihypertensive") if c in classes_of(reading, taken)),
         *(c for c in CAUTION_CONDITIONS if c in conditions),
         *("nsaid_intolerance" for _ in allergies),
-        *(["age_65"] if reading.fact("patient_age_years") >= OLDER_FROM_YEARS else []),
+        *(["age_65"] if reading.fact("patient_age_years") >= cut(reading, "nsaid_caution_from") else []),
         *(["pregnancy"] if pregnant == "yes" else []),
         *(["breast_feeding"] if reading.value("medical.breast_feeding") is True else []),
     ]
@@ -199,7 +203,7 @@ MEDICAL = (
     Fact("orn_risk", ("medical.jaw_radiotherapy.given",), _orn_risk, ("KHOO21",), True),
     Fact(
         "nsaid_verdict",
-        (*HISTORY, "medical.pregnancy", "patient_age_years"),
+        ("medical.breast_feeding", *HISTORY, "medical.pregnancy", "patient_age_years"),
         _nsaid_verdict,
         ("ELMS", "MOSTOFI", "NAT-NSAID", "SDCEP-PAIN"),
         NsaidVerdict("caution", ("not_all_answered",)),

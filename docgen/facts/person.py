@@ -147,7 +147,7 @@ PERSON = (
     Fact("patient_age_years", ("patient.birth_date", "reference_date", *AGE_SETTINGS), _patient_age_years, ("cp",)),
     Fact(
         "age_at_operation_years",
-        ("patient.birth_date", "plan.operation_at", "reference_date"),
+        (*AGE_SETTINGS, "patient.birth_date", "plan.operation_at", "reference_date"),
         _age_at_operation,
         ("cp",),
     ),
@@ -170,7 +170,12 @@ PERSON = (
         _someone_else_signs,
         ("GMC-MDU", "memory"),
     ),
-    Fact("readers_language", ("patient.preferred_language", "guardian.language"), _readers_language, ("design",)),
+    Fact(
+        "readers_language",
+        ("someone_else_signs", "patient.preferred_language", "guardian.language"),
+        _readers_language,
+        ("design",),
+    ),
     Fact("bilingual_wanted", ("readers_language", "record.language"), _bilingual_wanted, ("1557-RH",)),
     Fact(
         "interpreter_needed",

@@ -39,7 +39,7 @@ def any_of(values: dict[str, Any]) -> bool:
 
 def _surgical(reading: Reading) -> bool:
     planned(reading)
-    return any_of({p: reading.value(p) for p in reading.case.expand("plan.procedures[].surgical")})
+    return any_of({p: reading.value(p) for p in reading.expand("plan.procedures[].surgical")})
 
 
 def _trainee(reading: Reading) -> bool:
@@ -70,7 +70,7 @@ def _coronectomy_to_discuss(reading: Reading) -> bool:
     at_risk = reading.fact("canal_at_risk")
     fdi = reading.fact("tooth_fdi")
     present = {
-        fdi.get(str(reading.value(f"{p}.tooth"))): reading.value(f"{p}.present") for p in reading.case.expand("teeth[]")
+        fdi.get(str(reading.value(f"{p}.tooth"))): reading.value(f"{p}.present") for p in reading.expand("teeth[]")
     }
     return any(value is True and present.get(tooth) != "root_only" for tooth, value in at_risk.items())
 
@@ -162,7 +162,7 @@ def _any_row(field: str, *yes: Any) -> Any:
 
 def _stitches_or_pack(reading: Reading) -> bool:
     if not reading.request.dated:
-        steps = {p: reading.value(p) for p in reading.case.expand("plan.procedures[].extra_steps")}
+        steps = {p: reading.value(p) for p in reading.expand("plan.procedures[].extra_steps")}
         return any_of({p: None if v is None else not {"stitches", "membrane"}.isdisjoint(v) for p, v in steps.items()})
     return bool(_any_group("sutures")(reading)) or bool(_any_group("dressing")(reading))
 
@@ -227,12 +227,21 @@ ROWS = ("operation.procedures",)
 PROCEDURE = (
     Fact("procedure_is_surgical", ("plan.procedures[].surgical",), _surgical, ("cp",)),
     Fact("operator_is_trainee", ("plan.operator", "practitioners[].trainee"), _trainee, ("field",)),
-    Fact("bleeding_category", ("plan.procedures",), _bleeding_category, ("GIZMO", "SDCEP-BR"), "higher"),
+    Fact(
+        "bleeding_category",
+        (
+            "tooth_fdi",
+            "plan.procedures",
+        ),
+        _bleeding_category,
+        ("GIZMO", "SDCEP-BR"),
+        "higher",
+    ),
     Fact("sedation_planned", ("plan.anesthesia",), _anesthesia_is("local_with_sedation"), ("field",)),
     Fact("general_elsewhere", ("plan.anesthesia",), _anesthesia_is("general_elsewhere"), ("field",)),
     Fact(
         "coronectomy_to_discuss",
-        ("canal_at_risk", "teeth[].present"),
+        ("teeth[].tooth", "tooth_fdi", "canal_at_risk", "teeth[].present"),
         _coronectomy_to_discuss,
         ("DALLE17", "DEVINE16"),
         True,
@@ -249,8 +258,13 @@ PROCEDURE = (
 
 OPERATION = (
     Fact("operation_recorded", ("operation.started_at", "operation.ended_at"), _operation_recorded, ("design",), False),
-    Fact("operation_minutes", ("operation.started_at", "operation.ended_at"), _operation_minutes, ("design",)),
-    Fact("performed_differences", ("plan.procedures", *ROWS), _performed_differences, ("design",)),
+    Fact(
+        "operation_minutes",
+        ("clinic.time_zone", "operation.started_at", "operation.ended_at"),
+        _operation_minutes,
+        ("design",),
+    ),
+    Fact("performed_differences", ("tooth_fdi", "plan.procedures", *ROWS), _performed_differences, ("design",)),
     Fact(
         "performed_differs",
         ("performed_differences",),
@@ -262,10 +276,16 @@ OPERATION = (
     Fact("sinus_opened", ROWS, _any_row("sinus_opening", "under_3_mm", "3_mm_or_more"), ("field",)),
     Fact("nerve_seen", ROWS, _any_row("nerve_seen", True), ("field",)),
     Fact("specimen_taken", ("operation.specimens",), lambda r: bool(r.need("operation.specimens")), ("field",)),
-    Fact("stitches_or_pack", ROWS, _stitches_or_pack, ("field",)),
+    Fact("stitches_or_pack", (*ROWS, "plan.procedures[].extra_steps"), _stitches_or_pack, ("field",)),
     Fact("dressing_stays", ROWS, _dressing_stays, ("field",)),
-    Fact("lower_socket", ROWS, _lower_socket, ("design",)),
-    Fact("upper_socket_only", ROWS, _upper_socket_only, ("design",)),
+    Fact("lower_socket", (*ROWS, "plan.procedures", "tooth_fdi"), _lower_socket, ("design",)),
+    Fact("upper_socket_only", (*ROWS, "plan.procedures", "tooth_fdi"), _upper_socket_only, ("design",)),
     Fact("syringe_line", ("lower_socket", "aftercare.syringe_given"), _syringe_line, ("cp",)),
-    Fact("nose_precautions", ("sinus_opened", "sinus_at_risk_anywhere"), _nose_precautions, ("cp",), True),
+    Fact(
+        "nose_precautions",
+        (*ROWS, "plan.procedures", "tooth_fdi", "sinus_opened", "sinus_at_risk_anywhere"),
+        _nose_precautions,
+        ("cp",),
+        True,
+    ),
 )

@@ -74,7 +74,7 @@ def _coronectomy_discussed(reading: Reading, item: ToothItem, procedure: Any) ->
 
 def _inputs(reading: Reading, item: ToothItem, procedure: Any) -> Inputs:
     """Gather the axis inputs of one tooth."""
-    fields = reading.case.value
+    fields = reading.value
     at = item.path
     drugs = fields("medical.antiresorptives")
     indications = {drug.indication for drug in drugs} if isinstance(drugs, tuple) else set()
@@ -231,6 +231,17 @@ INPUTS = (
 )
 
 RISK = (
-    Fact("risk_estimates", (*INPUTS, *(f"settings.risk.{name}" for name in RISK_SETTINGS)), _estimates, ("design",)),
+    Fact(
+        "risk_estimates",
+        (
+            "canal_at_risk",
+            "teeth_in_question",
+            "tooth_fdi",
+            *INPUTS,
+            *(f"settings.risk.{name}" for name in RISK_SETTINGS),
+        ),
+        _estimates,
+        ("design",),
+    ),
     Fact("risk_table", ("risk_estimates", "patient.matters"), _table, ("design",)),
 )

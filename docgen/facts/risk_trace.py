@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from docgen.clinical.likelihood import Estimate, missing_must_print
-from docgen.facts.fact import Fact, Reading
+from docgen.facts.fact import Fact, Known, Reading
 
 
 @dataclass(frozen=True)
@@ -80,9 +80,27 @@ def _trace_line(estimate: Estimate) -> TraceLine | None:
     )
 
 
-def _trace(reading: Reading) -> tuple[TraceLine, ...]:
-    lines = [_trace_line(estimate) for estimate in reading.fact("risk_estimates")]
-    return tuple(line for line in lines if line is not None)
+def _trace(reading: Reading) -> Known:
+    estimates = reading.fact("risk_estimates")
+    lines = tuple(line for estimate in estimates if (line := _trace_line(estimate)) is not None)
+    sources = tuple(dict.fromkeys(key for estimate in estimates for key in estimate.sources))
+    return Known(lines, sources, "; ".join(_in_one_line(line) for line in lines))
+
+
+def _in_one_line(line: TraceLine) -> str:
+    """Write the arithmetic of one figure in identifiers and numbers (specification 4.6)."""
+    ratios = [f"{r.measure} {r.value} {r.row} {' '.join(r.source)}" for r in line.ratios]
+    parts = [
+        f"{line.event} {line.tooth}",
+        f"base {line.base_percent} % {' '.join(line.base_source)}",
+        *ratios,
+        f"{line.raw_percent} %",
+        f"cap {line.cap_percent} %{' reached' if line.cap_reached else ''}"
+        if line.cap_percent is not None
+        else "no cap",
+        f"printed {line.affected} of {line.denominator}",
+    ]
+    return " | ".join(parts)
 
 
 @dataclass(frozen=True)

@@ -55,7 +55,7 @@ def _tooth_fdi(reading: Reading) -> dict[str, str]:
 
 def _written(reading: Reading) -> Iterator[str]:
     for pattern in TOOTH_PATHS:
-        for path in reading.case.expand(pattern) if "[]" in pattern else (pattern,):
+        for path in reading.expand(pattern) if "[]" in pattern else (pattern,):
             value = reading.value(path)
             if isinstance(value, str):
                 yield value
@@ -78,7 +78,7 @@ class ToothItem:
 def tooth_items(reading: Reading) -> tuple[ToothItem, ...]:
     """List the teeth in question with their items, in FDI order."""
     fdi = reading.fact("tooth_fdi")
-    paths = {fdi.get(str(reading.value(f"{path}.tooth"))): path for path in reading.case.expand("teeth[]")}
+    paths = {fdi.get(str(reading.value(f"{path}.tooth"))): path for path in reading.expand("teeth[]")}
     return tuple(ToothItem(tooth, paths.get(tooth, "")) for tooth in reading.fact("teeth_in_question"))
 
 
@@ -199,50 +199,14 @@ def _root_timing(reading: Reading, item: ToothItem) -> Any:
     return timing
 
 
-def _canal_at_risk(reading: Reading, item: ToothItem) -> bool:
-    """Any part yes settles it; else a part nobody knows leaves it open (rule 7 of 1.2)."""
-    canal = f"{item.path}.canal"
-    relation, signs = reading.value(f"{canal}.relation"), reading.value(f"{canal}.film_signs")
-    position, contact = reading.value(f"{canal}.ct_position"), reading.value(f"{canal}.ct_contact")
-    if relation == "overlapping" or contact is True or position in ("lingual", "between_roots"):
-        return True
-    if isinstance(signs, tuple) and signs:
-        return True
-    parts = ((relation, f"{canal}.relation"), (signs, f"{canal}.film_signs"))
-    unknown = [path for value, path in parts if value is None or value is Answer.NOT_KNOWN]
-    if unknown:
-        raise NeedMissing(tuple(unknown), asked=Answer.NOT_KNOWN in (relation, signs))
-    return False
-
-
-def _film_sign_strong(reading: Reading, item: ToothItem) -> bool:
-    signs = reading.need(f"{item.path}.canal.film_signs")
-    if isinstance(signs, Answer):
-        return False
-    return not {"canal_diversion", "white_line_lost", "root_darkening"}.isdisjoint(signs)
-
-
-def _sinus_at_risk(reading: Reading) -> dict[str, bool]:
-    found: dict[str, bool] = {}
-    for item in tooth_items(reading):
-        upper = tooth_class(item.fdi) in ("upper_third", "upper_posterior")
-        clear = bool(item.path) and reading.value(f"{item.path}.sinus.relation") == "clear"
-        erupted = bool(item.path) and reading.value(f"{item.path}.eruption") == "erupted"
-        found[item.fdi] = upper and not (clear and erupted)
-    return found
-
-
-def _any_tooth(name: str) -> Callable[[Reading], bool]:
-    """Make the yes/no of a per-tooth fact over all teeth in question."""
-    return lambda reading: any(v is True for v in reading.fact(name).values())
-
-
-CANAL = ("teeth[].canal.relation", "teeth[].canal.film_signs", "teeth[].canal.ct_position", "teeth[].canal.ct_contact")
 ALL_LOWER = "lower_third"
 UPPER = ("upper_third", "upper_posterior")
 
+PER_TOOTH = ("teeth[].tooth", "teeth_in_question", "tooth_fdi")
+"""What every fact of one value for each tooth needs to find its tooth items."""
+
 NUMBERS = (
-    Fact("tooth_fdi", ("record.tooth_notation", *TOOTH_PATHS), _tooth_fdi, ("FDI-W", "FDI-SSD")),
+    Fact("tooth_fdi", ("imaging", "record.tooth_notation", *TOOTH_PATHS), _tooth_fdi, ("FDI-W", "FDI-SSD")),
     Fact("tooth_side", ("tooth_fdi",), _classes(tooth_side), ("FDI-W",)),
     Fact("tooth_jaw", ("tooth_fdi",), _classes(tooth_jaw), ("FDI-W",)),
     Fact("tooth_class", ("tooth_fdi",), _classes(tooth_class), ("FDI-W",)),
@@ -260,31 +224,47 @@ TEETH = (
     Fact("several_teeth_planned", ("teeth_in_question",), lambda r: len(r.fact("teeth_in_question")) > 1, ("design",)),
     Fact(
         "winter_class",
-        ("teeth[].angle_degrees", "teeth[].angle_class", "settings.difficulty.other_from"),
+        (*PER_TOOTH, "teeth[].angle_degrees", "teeth[].angle_class", "settings.difficulty.other_from"),
         per_tooth(_winter, "lower_third", "upper_third"),
         ("IJD21", "SCIN"),
     ),
     Fact(
         "pederson_total",
-        ("winter_class", "teeth[].depth", "teeth[].ramus"),
+        (*PER_TOOTH, "winter_class", "teeth[].depth", "teeth[].ramus"),
         per_tooth(_pederson, ALL_LOWER),
         ("PDI18",),
     ),
     Fact(
         "pederson_band",
-        ("pederson_total", "settings.difficulty.band_set"),
+        (*PER_TOOTH, "pederson_total", "settings.difficulty.band_set"),
         per_tooth(_pederson_band, ALL_LOWER),
         ("PDI18", "DPOCK"),
     ),
-    Fact("kim_total", ("winter_class", "teeth[].kim"), per_tooth(_kim, ALL_LOWER), ("KIM19", "JCM21")),
-    Fact("kim_band", ("kim_total",), per_tooth(_kim_band, ALL_LOWER), ("KIM19",)),
     Fact(
-        "yuasa_flag", ("teeth[].depth", "teeth[].ramus", "teeth[].root_shape"), per_tooth(_yuasa, ALL_LOWER), ("DT17",)
+        "kim_total",
+        (*PER_TOOTH, "teeth[].eruption", "winter_class", "teeth[].kim"),
+        per_tooth(_kim, ALL_LOWER),
+        ("KIM19", "JCM21"),
     ),
-    Fact("root_timing", ("teeth[].root_fraction", "teeth[].apex"), per_tooth(_root_timing), ("cp", "AAOMS14", "FACT")),
-    Fact("canal_at_risk", CANAL, per_tooth(_canal_at_risk, ALL_LOWER), ("ATIEH10", "SU17")),
-    Fact("canal_at_risk_anywhere", ("canal_at_risk",), _any_tooth("canal_at_risk"), ("ATIEH10", "SU17")),
-    Fact("film_sign_strong", ("teeth[].canal.film_signs",), per_tooth(_film_sign_strong, ALL_LOWER), ("EBD17",)),
-    Fact("sinus_at_risk", ("teeth[].sinus.relation", "teeth[].eruption"), _sinus_at_risk, ("ROTH07", "HASEG16")),
-    Fact("sinus_at_risk_anywhere", ("sinus_at_risk",), _any_tooth("sinus_at_risk"), ("ROTH07", "HASEG16"), True),
+    Fact(
+        "kim_band",
+        (
+            *PER_TOOTH,
+            "kim_total",
+        ),
+        per_tooth(_kim_band, ALL_LOWER),
+        ("KIM19",),
+    ),
+    Fact(
+        "yuasa_flag",
+        (*PER_TOOTH, "teeth[].depth", "teeth[].ramus", "teeth[].root_shape"),
+        per_tooth(_yuasa, ALL_LOWER),
+        ("DT17",),
+    ),
+    Fact(
+        "root_timing",
+        (*PER_TOOTH, "teeth[].root_fraction", "teeth[].apex"),
+        per_tooth(_root_timing),
+        ("cp", "AAOMS14", "FACT"),
+    ),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import IO, Any
 
-import yaml
+from docgen.kinds.texts import read_texts
 
 Found = tuple[int, str, Any, list[str]]
 """Line, keyword, messages, notes."""
@@ -13,7 +13,7 @@ Found = tuple[int, str, Any, list[str]]
 
 def extract_kind(file: IO[bytes], _keywords: Any, _tags: Any, options: Any) -> Iterator[Found]:
     """Give title, foot caution, reasons and labels of own fields."""
-    described: dict[str, Any] = yaml.load(file.read(), yaml.CBaseLoader)  # noqa: S506 # every scalar stays text
+    described: dict[str, Any] = read_texts(file.read())
     for key in ("title", "foot_caution"):
         if described.get(key):
             yield 1, "_", described[key], [f"NOTE: {key} of a kind of document"]
@@ -25,7 +25,7 @@ def extract_kind(file: IO[bytes], _keywords: Any, _tags: Any, options: Any) -> I
 
 def extract_words(file: IO[bytes], _keywords: Any, _tags: Any, options: Any) -> Iterator[Found]:
     """Give the words of each code, with the group as their context."""
-    groups: dict[str, Any] = yaml.load(file.read(), yaml.CBaseLoader)  # noqa: S506 # every scalar stays text
+    groups: dict[str, Any] = read_texts(file.read())
     for group, codes in groups.items():
         for code, said in codes.items():
             for voice, words in {"both": said}.items() if isinstance(said, str) else said.items():

@@ -19,6 +19,7 @@ from docgen.checks import check_case
 from docgen.clinical.table_file import read_tables
 from docgen.facts import Request, state_facts
 from docgen.kinds.read import TemplateFolders, read_kind
+from docgen.kinds.texts import read_texts
 from docgen.problem import Problems
 from docgen.shipped import shipped_folder
 
@@ -45,7 +46,7 @@ def edited(edits: Edits, clinic_edits: Edits | None = None) -> tuple[Case, Probl
     """Read case 1 after changing some of its fields."""
     sources = []
     for name, changes in (("case.yaml", edits), ("clinic.yaml", clinic_edits or {})):
-        tree: Any = yaml.load((FENWRIGHT / name).read_bytes(), yaml.BaseLoader)  # noqa: S506 (every leaf stays text)
+        tree: Any = read_texts((FENWRIGHT / name).read_bytes())
         for path, value in changes.items():
             _set(tree, path, value)
         sources.append(Source(name, yaml.dump(tree, Dumper=_PlainDumper).encode()))
@@ -63,9 +64,9 @@ def _set(tree: Any, path: str, value: str | None) -> None:
     if value is None:
         del tree[last]
     elif isinstance(tree, list) and last == len(tree):
-        tree.append(yaml.load(value, yaml.BaseLoader))  # noqa: S506
+        tree.append(read_texts(value))
     else:
-        tree[last] = yaml.load(value, yaml.BaseLoader)  # noqa: S506
+        tree[last] = read_texts(value)
 
 
 def request(kind: str, *, issued_on: date = OPERATION_DAY) -> Request:

@@ -141,7 +141,6 @@ def test_every_time_carries_a_source_or_says_that_it_has_none() -> None:
         timetable.nerve_review(TABLES).to_months,
         timetable.nerve_review(TABLES).source,
     )
-    assert (15, 20) == timetable.bleeding_pressure_minutes(TABLES)
 
 
 def test_the_clinic_may_watch_for_a_dry_socket_for_5_days() -> None:

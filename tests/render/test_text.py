@@ -1,13 +1,13 @@
 from dataclasses import replace
 
-from docgen.blocks import Danger, Items, Pairs, Paragraph, Section, Table
+from docgen.blocks import Block, Danger, Items, Pairs, Paragraph, Section, Table
 from docgen.render.style import Style
 from docgen.render.text import render
 from tests.render.samples import PATIENT, words
 
 
-def _printed(style: Style, *blocks: object) -> list[str]:
-    document = replace(PATIENT, sections=(Section("C1 C2", words("Why"), blocks),))  # type: ignore[arg-type]
+def _printed(style: Style, *blocks: Block) -> list[str]:
+    document = replace(PATIENT, sections=(Section("C1 C2", words("Why"), blocks),))
     lines = render(document, style).decode().splitlines()
     inside = lines[lines.index("SEC     C1 C2 │ Why") + 1 :]
     return inside[: inside.index("")]
