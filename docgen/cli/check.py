@@ -6,8 +6,8 @@ import argparse
 
 from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, translator, world_of
 from docgen.cli.wishes import add_wish, wish_of
-from docgen.examine import examine, passing_kinds, today_in
-from docgen.problem import Refused, say
+from docgen.examine import Examined, examine, passing_kinds, today_in
+from docgen.problem import Message, Refused, say
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -36,15 +36,23 @@ def run(arguments: argparse.Namespace) -> int:
         )
     else:
         print_problems(seen.problems, translate)
-        for kind, why in seen.left_out.items():
+        for kind, why in seen.left_out.items() if seen.case.readable else ():
             say_error(say("left out: %(kind)s, %(why)s", kind=kind, why=why), translate)
         labels = ", ".join(dict.fromkeys(one.label for one in seen.asked)) or "-"
         passing = " ".join(f"--kind {k}" for k in passing_kinds(seen)) if refusing else ""
         if passing:
             say_error(say("these would pass alone: %(kinds)s", kinds=passing), translate)
-        print(
-            say("%(number)s problems stop %(documents)s", number=len(refusing), documents=labels).in_words(translate)
-            if refusing
-            else say("nothing is missing for %(documents)s", documents=labels).in_words(translate)
-        )
+        print(_verdict(seen, labels).in_words(translate))
     return exit_code(Refused(refusing)) if refusing else 0
+
+
+def _verdict(seen: Examined, labels: str) -> Message:
+    """Say in one line what the problems mean for the documents."""
+    number = len(seen.problems.refusing)
+    if not seen.case.readable:
+        return say("the record cannot be read, so nothing can be said of its documents")
+    if not number:
+        return say("nothing is missing for %(documents)s", documents=labels)
+    if number == 1:
+        return say("one problem stops %(documents)s", documents=labels)
+    return say("%(number)s problems stop %(documents)s", number=number, documents=labels)

@@ -91,7 +91,7 @@ def clocks(view: View) -> Sentence:
 
 def of_tooth(view: View, tooth: View) -> View:
     """Find the value of one tooth in a fact that has one for each."""
-    return View(view._opened, (view._raw or {}).get(tooth._raw), view._path, view._pattern)
+    return View(view._opened, (view._raw or {}).get(_fdi(tooth)), view._path, view._pattern)
 
 
 def named(view: View) -> Sentence:

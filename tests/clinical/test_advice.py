@@ -20,7 +20,7 @@ TABLES = read_tables()
         ("jaw_watch", 4, 4, "weeks", ("STAFNE",)),  # A14, 2.5
         ("open_socket", 8, 8, "weeks", ("STATP",)),  # 5.4
         ("salt_in_a_glass", 1, 1, "teaspoons", ("NHS-LIKE", "HSE-WT")),  # A4
-        ("pain_peak", 48, 72, "hours", ("ETG-AN",)),  # 2.7
+        ("pain_peak", 2, 3, "days", ("ETG-AN",)),  # 2.7, worst at 48 to 72 hours
         ("stiff_jaw", 7, 10, "days", ("HSE-WT", "NHS-LIKE")),  # 2.7, A2
         ("days_off_work", 1, 2, "days", ("HSE-WT", "NHS-LIKE")),  # A12
     ],
