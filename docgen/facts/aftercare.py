@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
@@ -158,12 +158,6 @@ def _next_blood_thinner(reading: Reading) -> Any:
             raise NeedMissing((f"medical.antithrombotics[{index}].dose_times",))
         doses.append(NextDose(drug.inn, at.at))
     return tuple(doses)
-
-
-def day_zero(reading: Reading) -> date | None:
-    """Give the date that counts as day 0."""
-    ended = _ended(reading)
-    return ended.date() if ended else None
 
 
 def _advice(reading: Reading) -> Advice:

@@ -74,8 +74,6 @@ class Fact:
     """Gives the value, or a Known if it has sources or working of its own."""
     sources: tuple[str, ...]
     assumed: Any = None
-    says: str = ""
-    """What the fact states, for people."""
 
 
 @dataclass

@@ -122,7 +122,7 @@ def _interpreter_needed(reading: Reading) -> bool:
 AGE_SETTINGS = ("settings.jurisdiction.leap_birthday",)
 
 PERSON = (
-    Fact("copy_is_clinic", (), _copy_is_clinic, ("design",), False, "the clinic's copy is asked for"),
+    Fact("copy_is_clinic", (), _copy_is_clinic, ("design",), False),
     Fact("large_print_wanted", ("patient.communication_needs",), _large_print_wanted, ("design",)),
     Fact(
         "teeth_in_question",
