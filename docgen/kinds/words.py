@@ -33,7 +33,7 @@ class HouseWords:
 
 
 def read_words(folders: tuple[Path, ...]) -> HouseWords:
-    """Read the words; in a group that two folders have, the first folder's code wins."""
+    """Read the words; of a code that two folders say, the first folder's voice wins."""
     groups: dict[str, dict[str, dict[str, str]]] = {}
     for folder in reversed(folders):
         file = folder / "_house" / "words.yaml"
@@ -43,5 +43,5 @@ def read_words(folders: tuple[Path, ...]) -> HouseWords:
         for group, codes in content.items():
             for code, said in codes.items():
                 voices = dict.fromkeys(VOICES, said) if isinstance(said, str) else dict(said)
-                groups.setdefault(group, {})[code] = voices
+                groups.setdefault(group, {}).setdefault(code, {}).update(voices)
     return HouseWords(groups)
