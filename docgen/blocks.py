@@ -65,6 +65,8 @@ class Table:
     """Columns whose text is set flush to the end edge."""
     total: bool = False
     """True if the last row sums the others."""
+    boxes: tuple[int, ...] = ()
+    """Columns whose cells hold no words but an empty box, for the pen."""
 
 
 @dataclass(frozen=True)
@@ -104,6 +106,12 @@ class Choice:
     options: tuple[Words, ...]
     chosen: int | None = None
     """Position of the ticked option; None prints empty boxes."""
+    complete: bool = False
+    """True for a list the program has gone through: every box is ticked."""
+
+    def is_ticked(self, place: int) -> bool:
+        """Tell whether the box before an option is ticked."""
+        return self.complete or place == self.chosen
 
 
 @dataclass(frozen=True)
@@ -112,6 +120,7 @@ class Writing:
 
     label: Words
     lines: int = 1
+    """0: the one line begins beside the label."""
 
 
 @dataclass(frozen=True)

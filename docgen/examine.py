@@ -7,7 +7,7 @@ Apart from making the documents, so that a check loads no template engine and no
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -15,10 +15,20 @@ from zoneinfo import ZoneInfo
 from docgen.case import Case, Source, own_leaf, read_case
 from docgen.checks import check_case
 from docgen.clinical.table import Tables
-from docgen.facts import Request, Stated, state_facts
-from docgen.kinds import DocumentKind, TemplateFolders, check_complete, is_applicable, kind_names, read_kind
-from docgen.language import Language, read_language
-from docgen.problem import Message, Problems, say
+from docgen.facts import Known, Request, Stated, state_facts
+from docgen.kinds import (
+    APART,
+    PAIRS,
+    DocumentKind,
+    TemplateFolders,
+    check_complete,
+    is_applicable,
+    kind_names,
+    needs_review,
+    read_kind,
+)
+from docgen.language import SOURCE_LANGUAGE, Language, read_language
+from docgen.problem import Message, Problem, Problems, say
 
 
 @dataclass(frozen=True)
@@ -65,18 +75,27 @@ class Asked:
     kind: DocumentKind
     request: Request
     stated: Stated
+    below: str = ""
+    """The reader's language, if the document has it paragraph by paragraph below the request's."""
+    aside: str = ""
+    """Why the document is not in its reader's language: other-language or staff-copy."""
 
     @property
     def label(self) -> str:
-        """Name the document as messages do: "consent (en)"."""
-        return f"{self.kind.name} ({self.request.language})"
+        """Name the document as messages do: "consent (en)", "consent (en, es)"."""
+        return f"{self.kind.name} ({', '.join(self.languages)})"
+
+    @property
+    def languages(self) -> tuple[str, ...]:
+        """The languages it is written in."""
+        return (self.request.language, self.below) if self.below else (self.request.language,)
 
     @property
     def name(self) -> str:
         """Name its file without record and ending."""
         undated = ["undated"] if not self.request.dated else []
         return "-".join(
-            [self.kind.name, *undated, *([self.request.copy] if self.request.copy else []), self.request.language]
+            [self.kind.name, *undated, *([self.request.copy] if self.request.copy else []), *self.languages]
         )
 
 
@@ -107,10 +126,11 @@ def examine(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneInf
     asked: list[Asked] = []
     languages: dict[str, Language] = {}
     for kind, dated in chosen:
-        language = _language(kind, case, wish, world, languages, problems)
         for copy in [c for c in kind.copies if not wish.copies or c in wish.copies] or [""]:
-            request = kind.request(copy, language, on, dated=dated)
-            asked.append(Asked(kind, request, state_facts(case, request, world.tables)))
+            one = _asked(kind, copy, dated, case, on, wish, world)
+            _read_languages(one, case, wish, world, languages, problems)
+            asked.append(one)
+    left_out |= _called_for(kinds, left_out, case, on, world)
 
     if case.readable:
         for one in asked:  # gate 2: completeness, all kinds before any is composed
@@ -124,7 +144,8 @@ def passing_kinds(seen: Examined) -> tuple[str, ...]:
     stopped = {label for p in seen.problems.refusing for label in p.needed_by}
     if any(not p.needed_by for p in seen.problems.refusing):
         return ()
-    return tuple(dict.fromkeys(one.kind.name for one in seen.asked if one.label not in stopped))
+    lost = {one.kind.name for one in seen.asked if one.label in stopped}
+    return tuple(dict.fromkeys(one.kind.name for one in seen.asked if one.kind.name not in lost))
 
 
 def _zone(case: Case) -> ZoneInfo:
@@ -153,18 +174,72 @@ def _chosen(
     return chosen, left_out
 
 
-def _language(
-    kind: DocumentKind, case: Case, wish: Wish, world: World, languages: dict[str, Language], problems: Problems
-) -> str:
-    """Choose the language of a document and read its catalog."""
-    record = case.value("record.language")
-    reader = case.value("patient.preferred_language") if kind.audience == "patient" else None
-    name = wish.language or str(reader or record or "en")
-    if name not in languages:
-        language = read_language(name, world.locales, problems)
+def _asked(kind: DocumentKind, copy: str, dated: bool, case: Case, on: date, wish: Wish, world: World) -> Asked:
+    """State the facts of one document and choose its languages by them."""
+    record = str(case.value("record.language") or SOURCE_LANGUAGE)
+    request = kind.request(copy, wish.language or record, on, dated=dated)
+    stated = state_facts(case, request, world.tables)
+    reader = stated.results["readers_language"]
+    if kind.audience != "patient" or not isinstance(reader, Known) or reader.value == request.language:
+        return Asked(kind, request, stated)
+    if wish.language:
+        return Asked(kind, request, stated, aside="other-language")
+    if kind.bilingual == APART and copy == "clinic":
+        return Asked(kind, request, stated, aside="staff-copy")
+    if kind.bilingual == PAIRS:
+        return Asked(kind, request, stated, below=str(reader.value))
+    request = replace(request, language=str(reader.value))
+    return Asked(kind, request, state_facts(case, request, world.tables))
+
+
+def _read_languages(
+    one: Asked, case: Case, wish: Wish, world: World, languages: dict[str, Language], problems: Problems
+) -> None:
+    """Read the catalogs of a document; one that is missing or, by the clinic's setting, unreviewed refuses it alone."""
+    for name in one.languages:
+        found = Problems()
+        language = languages.get(name) or read_language(name, world.locales, found)
         if language is not None:
             languages[name] = language
-    return name
+            if needs_review(language, case) and case.setting("language.unreviewed") == "refuse":
+                found.add(unreviewed(name))
+        path = "" if wish.language else _names_language(name, case)
+        place = case.place(path) if path else None
+        problems.extend(replace(p, path=path, place=place, needed_by=(one.label,)) for p in found)
+
+
+def _names_language(name: str, case: Case) -> str:
+    """Find the field that names a language."""
+    paths = ("patient.preferred_language", "guardian.language", "record.language")
+    return next((path for path in paths if case.value(path) == name), "")
+
+
+def unreviewed(name: str) -> Problem:
+    """Say that nobody has reviewed a translation; an issue asks the same (issue.unreviewed)."""
+    return Problem(
+        "translation-unreviewed",
+        "",
+        say("nobody has reviewed the catalog of the language %(name)s as it is now", name=name),
+        say("have it reviewed and approved, or take a draft (language.unreviewed: mark)"),
+    )
+
+
+def _called_for(
+    kinds: Sequence[DocumentKind], left_out: Mapping[str, Message], case: Case, on: date, world: World
+) -> dict[str, Message]:
+    """Say of a kind left out that a fact asks for it, be it only assumed."""
+    found: dict[str, Message] = {}
+    for kind in kinds:
+        if kind.name in left_out and kind.called_for_by and case.readable:
+            request = kind.request("", str(case.value("record.language") or SOURCE_LANGUAGE), on)
+            result = state_facts(case, request, world.tables).results.get(kind.called_for_by)
+            if result and (result.value if isinstance(result, Known) else result.assumed) is True:
+                found[kind.name] = say(
+                    "it is called for (%(fact)s), but %(path)s is not recorded",
+                    fact=kind.called_for_by,
+                    path=kind.moment,
+                )
+    return found
 
 
 def today_in(zone: ZoneInfo) -> date:

@@ -15,10 +15,8 @@ from zoneinfo import ZoneInfo
 
 from docgen.blocks import Document, Image
 from docgen.case import Case
-from docgen.compose import Composing, Edition, Opened, compose
-from docgen.compose.show import show
-from docgen.examine import Asked, CaseFiles, Examined, Wish, World, examine, passing_kinds, today_in
-from docgen.kinds import HouseWords, read_words
+from docgen.drafts import desk_of, draft
+from docgen.examine import CaseFiles, Examined, Wish, World, examine, passing_kinds, today_in
 from docgen.problem import Message, Problem, Problems, Refused, say
 from docgen.render.fonts import missing_characters
 from docgen.render.style import read_style
@@ -57,30 +55,20 @@ def generate(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneIn
         seen.problems.add(_nothing_to_make(seen))
     if seen.problems.refusing:
         raise Refused(seen.problems, {"passing": passing_kinds(seen)})
-    made = Made(str(seen.case.value("record.id")), notes=seen.problems.notes, left_out=dict(seen.left_out))
-    words = read_words(world.templates.folders)
+    made = Made(str(seen.case.value("record.id")), left_out=dict(seen.left_out))
     style = read_style(world.templates.folders[-1] / "_house")
-    logo = _logo(files, seen.case)
+    desk = desk_of(seen, world, _logo(files, seen.case))
     for one in seen.asked:  # template context -> document model; values never become markup
-        document = _compose(one, seen, words, world, logo)
-        made.documents[f"{made.record}-{one.name}"] = document
+        drafted = draft(one, desk)
+        made.documents[f"{made.record}-{one.name}"] = drafted.document
+        seen.problems.extend(drafted.notes)
+    seen.problems.refuse()
+    made.notes = seen.problems.notes
     _refuse_unprintable(made.documents, seen)
     for name, document in made.documents.items():  # renderers share the model, and nothing else
         for form in wish.formats:
             made.files[f"{name}.{ENDINGS[form]}"] = import_module(RENDERERS[form]).render(document, style)
     return made
-
-
-def _compose(one: Asked, seen: Examined, words: HouseWords, world: World, logo: Image | None) -> Document:
-    language = seen.languages[one.request.language]
-    editions = tuple(f"{name} {edition}" for name, edition in sorted(world.tables.editions.items()))
-    edition = Edition(world.program, editions, _settings_used(one, seen.case), logo)
-    opened = Opened(seen.case, one.stated.results, one.request, language, words, one.kind.audience, show)
-    language.missing.clear()
-    document = compose(Composing(one.kind, world.templates.folders, edition), opened)
-    if language.missing:
-        raise Refused([_untranslated(one, len(language.missing))])
-    return document
 
 
 def _logo(files: CaseFiles, case: Case) -> Image | None:
@@ -106,23 +94,6 @@ def _logo(files: CaseFiles, case: Case) -> Image | None:
         )
         raise Refused([problem])
     return Image(content, str(case.value("clinic.name")), LOGO_MM)
-
-
-def _settings_used(one: Asked, case: Case) -> tuple[tuple[str, str], ...]:
-    """Give the settings that the facts looked at and those the text itself prints, with their values."""
-    named = {p.removeprefix("settings.") for r in one.kind.requires for p in r.fields if p.startswith("settings.")}
-    printed = {(name, str(case.setting(name))) for name in named}
-    return tuple(sorted({*one.stated.used_settings, *printed}))
-
-
-def _untranslated(one: Asked, number: int) -> Problem:
-    return Problem(
-        "language-missing",
-        "",
-        say("%(number)s sentences of %(document)s have no translation", number=number, document=one.label),
-        say("complete the catalog, or choose another language with --language"),
-        needed_by=(one.label,),
-    )
 
 
 def _nothing_to_make(seen: Examined) -> Problem:

@@ -22,7 +22,25 @@ from docgen.shipped import shipped_folder
 
 ROOT = Path(__file__).resolve().parent.parent
 EXAMPLES = ROOT / "examples"
-ISSUED_ON = {"fenwright": date(2026, 3, 17), "pellingrove": date(2026, 5, 20)}
+ISSUED_ON = {
+    "fenwright": date(2026, 3, 24),
+    "solana": date(2026, 4, 21),
+    "rotacker": date(2026, 3, 5),
+    "brzezna": date(2026, 5, 19),
+    "holloway": date(2026, 1, 27),
+    "pinhal": date(2026, 6, 16),
+    "malvasio": date(2026, 9, 29),
+    "pellingrove": date(2026, 5, 20),
+    "kestrelmoor": date(2026, 6, 4),
+    "tamarholt": date(2026, 4, 23),
+    "quillhaven": date(2026, 6, 25),
+    "osgarth": date(2026, 7, 6),
+    "wexholm": date(2026, 5, 5),
+    "brackenfold": date(2026, 7, 30),
+}
+"""Examples that can be made, and the day their last document is issued: that of the reply, if there is one."""
+LANGUAGES = dict.fromkeys(("solana", "rotacker", "brzezna", "pinhal", "malvasio"), "en")
+"""Examples whose readers have a language without a catalog: their texts are made with --language."""
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -20,7 +20,8 @@ from docgen.problem import Problems
 
 POT = ROOT / "locales/docgen.pot"
 EXTRACT = ["-F", "pyproject.toml", "-k", "say", "-k", "text:1", "-k", "_", "-k", "pgettext:1c,2", "--no-location",
-           "--sort-output", "--no-wrap", "--omit-header", "-c", "NOTE:"]  # fmt: skip
+           "--sort-output", "--no-wrap", "--omit-header", "-c", "NOTE:", "--ignore-dirs", ".*"]  # fmt: skip
+"""The folders to ignore are named because Babel alone would pass over templates/_house, and the words of every code."""
 
 
 def _extracted(folder: Path) -> Catalog:

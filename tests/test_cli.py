@@ -15,7 +15,7 @@ from conftest import EXAMPLES
 from docgen.cli import main
 
 CASE = str(EXAMPLES / "fenwright/case.yaml")
-ON = ["--on", "2026-03-17"]
+ON = ["--on", "2026-03-24"]
 
 
 def test_make_writes_the_files_it_names(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

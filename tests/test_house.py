@@ -142,7 +142,7 @@ def test_help_loads_nothing_heavy() -> None:
 def test_check_loads_no_typesetter() -> None:
     """`docgen check` needs no renderer."""
     case = str(ROOT / "examples/fenwright/case.yaml")
-    call = [sys.executable, "-X", "importtime", "-m", "docgen", "check", case, "--on", "2026-03-17"]
+    call = [sys.executable, "-X", "importtime", "-m", "docgen", "check", case, "--on", "2026-03-24"]
     done = subprocess.run(call, cwd=ROOT, capture_output=True, text=True)
     loaded = {line.rpartition("|")[2].strip().split(".")[0] for line in done.stderr.splitlines() if "|" in line}
 

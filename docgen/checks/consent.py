@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from docgen.answer import Answer
-from docgen.checks.look import Check, Finding, Look
+from docgen.checks.look import Check, Finding, Lift, Look
 from docgen.clinical.age import completed_years
 from docgen.problem import Severity, say
 
@@ -31,12 +31,41 @@ def _withdrawn(look: Look) -> Iterator[Finding]:
         )
 
 
+def _withdrawn_before(look: Look) -> Iterator[Finding]:
+    withdrawn, planned = look.moment("consent.withdrawn_at"), look.moment("plan.operation_at")
+    if withdrawn and planned and planned > withdrawn:
+        yield Finding(
+            "consent.withdrawn_at",
+            say("consent.withdrawn_at lies before plan.operation_at: consent was withdrawn"),
+            say("stop and ask the surgeon"),
+        )
+
+
+def _objects_before(look: Look) -> Iterator[Finding]:
+    if look.case.fields.consent.assent == "objects":
+        yield Finding(
+            "consent.assent",
+            say("consent.assent is an objection, and nothing says that this is an emergency"),
+            say("a no is heard first: ask the surgeon"),
+        )
+
+
 def _objects(look: Look) -> Iterator[Finding]:
     if look.case.fields.consent.assent == "objects" and look.case.fields.operation.urgency == "elective":
         yield Finding(
             "consent.assent",
             say("consent.assent is an objection, and the operation was no emergency"),
             say("a no is heard first: ask the surgeon"),
+        )
+
+
+def _must_print(look: Look) -> Iterator[Finding]:
+    is_named = all(step.procedure for _, step in look.items("plan.procedures"))  # else that is what is missing
+    if is_named and look.known("risk_must_print") is False:
+        yield Finding(
+            "teeth",
+            say("a risk that every such consent prints cannot be computed for a tooth of the plan"),
+            say("answer the unknown finding of that tooth; docgen facts names it under risk_trace"),
         )
 
 
@@ -98,8 +127,11 @@ TALK = ("consent", "operative-note")
 
 CONSENT = (
     Check("consent-same-day", _same_day, Severity.NOTE, TALK),
-    Check("consent-withdrawn", _withdrawn, of_operation=True, departure=True),
-    Check("assent-objects", _objects, of_operation=True, departure=True),
+    Check("consent-withdrawn", _withdrawn_before, kinds=("safety-sheet",)),
+    Check("consent-withdrawn", _withdrawn, kinds=("operative-note",), of_operation=True, departure=Lift.NOTE),
+    Check("assent-objects", _objects_before, kinds=("safety-sheet",), departure=Lift.NAMED),
+    Check("assent-objects", _objects, kinds=("operative-note",), of_operation=True, departure=Lift.NAMED),
+    Check("must-print-missing", _must_print, kinds=("consent",)),
     Check("majority-between", _majority_between, Severity.NOTE, TALK),
     Check("interpreter-missing", _interpreter_missing, kinds=TALK),
     Check("interpreter-relative", _interpreter_relative, kinds=TALK),

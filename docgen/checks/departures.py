@@ -8,12 +8,6 @@ from difflib import get_close_matches
 from docgen.checks.look import Check, Finding, Look
 from docgen.problem import say
 
-LATER_CODES = frozenset({
-    "allergy-drug", "anesthesia-differs", "antithrombotic-differs", "drug-in-words", "endocarditis-differs",
-    "inr-verdict", "macrolide-statin", "nsaid-avoid",
-})  # fmt: skip
-"""Codes of the specification whose checks are not built yet; a record that names them is not wrong."""
-
 DECIDING = frozenset({"surgeon", "operator"})
 
 
@@ -22,7 +16,7 @@ def departure_checks(codes: frozenset[str]) -> tuple[Check, ...]:
 
     def unknown_code(look: Look) -> Iterator[Finding]:
         for path, item in look.items("departures"):
-            if item.code is not None and item.code not in codes | LATER_CODES:
+            if item.code is not None and item.code not in codes:
                 near = get_close_matches(str(item.code), sorted(codes), 1)
                 fix = say("did you mean %(code)s?", code=near[0]) if near else say("give the code the message named")
                 yield Finding(f"{path}.code", say("%(path)s names no check that may be departed from",

@@ -8,16 +8,18 @@ from fractions import Fraction
 from typing import Any
 
 from docgen.answer import Answer
-from docgen.checks.look import Check, Finding, Look
+from docgen.checks.look import Check, Finding, Lift, Look
 from docgen.clinical.anesthetic import Totals
 from docgen.clinical.medicine import Ceiling, analgesic_ceiling, plain_inn
+from docgen.facts import Unknown
 from docgen.problem import Severity, say
 
 BEFORE = ("consent", "safety-sheet")
+NOTE = ("operative-note",)
 
 
 def _planned_over(look: Look) -> Iterator[Finding]:
-    if look.known("la_over_limit_planned") is True:
+    if _is_over(look, "planned"):
         yield Finding(
             "plan.injections",
             say("the doses of plan.injections pass a limit of the clinic's regime"),
@@ -26,12 +28,26 @@ def _planned_over(look: Look) -> Iterator[Finding]:
 
 
 def _given_over(look: Look) -> Iterator[Finding]:
-    if look.known("la_over_limit_given") is True:
+    if _is_over(look, "given"):
         yield Finding(
             "operation.injections",
             say("the doses of operation.injections pass a limit of the clinic's regime"),
             say("explain it; doses and times stay as they were given"),
         )
+
+
+def _is_over(look: Look, name: str) -> bool:
+    """
+    Tell whether a dose passes its limit.
+
+    The low limit of epinephrine, assumed because nobody has recorded an answer yet, convicts no dose on its own.
+    """
+    if look.known(f"la_over_limit_{name}") is not True:
+        return False
+    limit = look.stated["epinephrine_limit_ug"]
+    if isinstance(limit, Unknown) and not limit.asked:
+        return any(share is not None and share > 1 for share in (look.known(f"la_fraction_{name}") or {}).values())
+    return True
 
 
 def _without_row(look: Look) -> Iterator[Finding]:
@@ -55,13 +71,12 @@ def _no_weight(look: Look) -> Iterator[Finding]:
         return
     many = look.tables.table("clinical-cut").row("many_cartridges_over").number("value")
     sedated = look.case.fields.plan.anesthesia == "local_with_sedation"
-    matters = sedated or look.known("patient_is_minor") is True or _cartridges(rows) > many
+    matters = sedated or look.known("patient_is_minor") is not False or _cartridges(rows) > many
     yield Finding(
         "patient.weight_kg",
         say("patient.weight_kg is missing: no limit is computed for %(path)s", path=path),
         say("weigh the patient and enter weight_kg and weight_on"),
         None if matters else Severity.NOTE,
-        can_be_departed_from=look.operation_is_over,
     )
 
 
@@ -102,19 +117,33 @@ def _over_own_maximum(look: Look) -> Iterator[Finding]:
 
 
 def _over_ceiling(look: Look) -> Iterator[Finding]:
-    totals: dict[str, Decimal] = {}
+    given: dict[str, Fraction] = {}
+    allowed: dict[str, Fraction] = {}
     for path, row in look.items("prescriptions"):
         most = row.max_mg_per_day if isinstance(row.max_mg_per_day, Decimal) else Decimal(0)
         times = row.times_per_day if isinstance(row.times_per_day, int) else 0
         dose = row.dose_mg if isinstance(row.dose_mg, Decimal) else Decimal(0)
         for name, ceiling in _ceilings(row, look):
-            totals[name] = totals.get(name, Decimal(0)) + dose * times
-            if max(Fraction(totals[name]), Fraction(most)) > ceiling.mg_per_day:
+            given[name] = given.get(name, Fraction(0)) + Fraction(dose * times)
+            allowed[name] = allowed.get(name, Fraction(0)) + Fraction(most)
+            if max(given[name], allowed[name]) > ceiling.mg_per_day:
                 yield Finding(
                     f"{path}.dose_mg",
                     say("the doses of prescriptions up to %(path)s pass the most of a day", path=path),
                     say("lower dose, times a day or max_mg_per_day"),
                 )
+
+
+def _stopped(look: Look) -> Iterator[Finding]:
+    stops = {row.id for row in look.tables.table("analgesic-rule") if row.text("verdict") == "stop"}
+    stopped = {total.inn for total in look.known("analgesic_totals") or () if stops.intersection(total.reasons)}
+    for path, row in look.items("prescriptions"):
+        if isinstance(row.inn, str) and not stopped.isdisjoint(plain_inn(row.inn, look.tables)):
+            yield Finding(
+                f"{path}.inn",
+                say("%(path)s is not given for pain after this operation (analgesic_totals)", path=f"{path}.inn"),
+                say("choose another pain killer"),
+            )
 
 
 def _too_soon(look: Look) -> Iterator[Finding]:
@@ -140,11 +169,12 @@ def _ceilings(row: Any, look: Look) -> Iterator[tuple[str, Ceiling]]:
 
 DOSES = (
     Check("dose-over-limit", _planned_over, kinds=BEFORE),
-    Check("dose-over-limit", _given_over, of_operation=True, departure=True),
+    Check("dose-over-limit", _given_over, kinds=NOTE, of_operation=True, departure=Lift.NOTE),
     Check("la-no-row", _without_row, Severity.NOTE, (*BEFORE, "operative-note")),
-    Check("dose-no-weight", _no_weight, kinds=("safety-sheet", "operative-note"), departure=True),
-    Check("batch-expired", _expired, of_operation=True, departure=True),
+    Check("dose-no-weight", _no_weight, kinds=("safety-sheet", "operative-note"), departure=Lift.NOTE),
+    Check("batch-expired", _expired, kinds=NOTE, of_operation=True, departure=Lift.NOTE),
     Check("daily-dose", _over_own_maximum, of_operation=True),
     Check("daily-dose", _over_ceiling, of_operation=True),
     Check("daily-dose", _too_soon, of_operation=True),
+    Check("daily-dose", _stopped, of_operation=True),
 )

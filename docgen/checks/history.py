@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from docgen.answer import Answer
+from docgen.checks.free_text import free_texts
 from docgen.checks.look import Check, Finding, Look
 from docgen.clinical.medicine import drug_classes
 from docgen.problem import say
@@ -14,8 +15,6 @@ ALLERGY_GROUPS = {"penicillin": "penicillin", "cephalosporin": "cephalosporin", 
                   "nsaid": "nsaid", "amide": "amide_la"}  # fmt: skip
 """Class of a drug > group of an allergy to it."""
 GROUPS_BY_NAME = ("penicillin", "latex", "chlorhexidine", "iodine", "sulfite")
-SPECIAL_LISTS = {"vka": "antithrombotics", "doac": "antithrombotics", "antiplatelet": "antithrombotics",
-                 "antiresorptive": "antiresorptives", "antiangiogenic": "antiresorptives"}  # fmt: skip
 _ALLERGIC = re.compile(r"all?erg", re.IGNORECASE)
 _WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
 
@@ -38,13 +37,13 @@ def _allergy_in_words(look: Look) -> Iterator[Finding]:
     if not isinstance(allergies, tuple):
         return
     listed = {item.group for item in allergies}
-    for path, condition in look.items("medical.conditions"):
-        words = condition.words or ""
-        named = {group for word in _WORD.findall(words) for group in _groups_of(word, look)}
-        if _ALLERGIC.search(words) and not named <= listed:
+    for path, words in free_texts(look):
+        if path.startswith("medical.allergies") or not _ALLERGIC.search(words):
+            continue
+        if not {group for word in _WORD.findall(words) for group in _groups_of(word, look)} <= listed:
             yield Finding(
-                f"{path}.words",
-                say("%(path)s names an allergy that medical.allergies lacks", path=f"{path}.words"),
+                path,
+                say("%(path)s names an allergy that medical.allergies lacks", path=path),
                 say("add it to medical.allergies, where every rule looks, or correct the words"),
             )
 
@@ -92,19 +91,6 @@ def _steroid(look: Look) -> Iterator[Finding]:
             )
 
 
-def _misplaced(look: Look) -> Iterator[Finding]:
-    for path, drug in look.items("medical.medications"):
-        if not isinstance(drug.inn, str):
-            continue
-        lists = sorted({SPECIAL_LISTS[c] for c in drug_classes(drug.inn, look.tables) if c in SPECIAL_LISTS})
-        if lists:
-            yield Finding(
-                f"{path}.inn",
-                say("%(path)s belongs under medical.%(list)s", path=f"{path}.inn", list=lists[0]),
-                say("move it to medical.%(list)s: the rules look there", list=lists[0]),
-            )
-
-
 def _inr_not_applicable(look: Look) -> Iterator[Finding]:
     if look.known("takes_vka") is True and look.case.fields.medical.inr is Answer.NOT_APPLICABLE:
         yield Finding(
@@ -120,6 +106,5 @@ HISTORY = (
     Check("allergy-differs", _allergy_group),
     Check("history-differs", _valve),
     Check("history-differs", _steroid),
-    Check("drug-misplaced", _misplaced),
     Check("na-contradicted", _inr_not_applicable),
 )

@@ -28,8 +28,8 @@ def _missing(look: Look) -> Iterator[Finding]:
         if teeth is None:
             return
         shown |= {tooth for _, tooth in teeth}
-    surgical = {look.fdi(item.tooth) for _, item in look.items("plan.procedures") if item.surgical is True}
-    if surgical - {None} - shown:
+    rows = [item for _, item in look.items("plan.procedures") if item.surgical is True]
+    if (rows and not look.case.fields.imaging) or {look.fdi(item.tooth) for item in rows} - {None} - shown:
         yield Finding(
             "imaging",
             say("imaging has no image of a tooth that is to be operated on"),

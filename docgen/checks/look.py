@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from enum import Enum
 from typing import Any
 
 from docgen.answer import Answer
@@ -16,6 +17,14 @@ from docgen.problem import Message, Severity
 
 AFTER_THE_OPERATION = ("operative-note", "aftercare", "reply")
 """Kinds that speak of an operation that is over; an undated leaflet does not."""
+
+
+class Lift(Enum):
+    """What a written departure does to the refusals of a check."""
+
+    NOTHING = "nothing"
+    NOTE = "the operative note is still made, for what has happened can always be written down (the dagger)"
+    NAMED = 'every document the check refuses is still made ("unless a departure")'
 
 
 @dataclass(frozen=True)
@@ -109,14 +118,18 @@ class Check:
     """Kinds of document it concerns; empty: all."""
     of_operation: bool = False
     """True if it looks at operation.*, and so is silent for a document made before."""
-    departure: bool = False
-    """True if a departure turns the refusal into a note (the dagger, and "unless a departure")."""
+    departure: Lift = Lift.NOTHING
+    """Which refusals a departure turns into notes."""
 
     def concerns(self, look: Look) -> bool:
         """Tell whether the check has anything to say about this document."""
         if self.of_operation and not look.operation_is_over:
             return False
         return not self.kinds or look.request.kind in self.kinds
+
+    def may_be_lifted(self, look: Look) -> bool:
+        """Tell whether a departure lifts its refusal of this document."""
+        return self.departure is Lift.NAMED or (self.departure is Lift.NOTE and look.request.kind == "operative-note")
 
 
 def day_of(value: object) -> date | None:

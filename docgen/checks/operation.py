@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from docgen.answer import Answer
-from docgen.checks.look import Check, Finding, Look
+from docgen.checks.look import Check, Finding, Lift, Look
 from docgen.clinical.teeth import tooth_class, tooth_jaw
 from docgen.problem import Message, Severity, say
 
@@ -166,7 +166,7 @@ OPERATION = (
     Check("baseline-untested", _baseline, NOTE, of_operation=True),
     Check("sinus-test", _sinus_test, NOTE, of_operation=True),
     Check("fragment-told", _fragment_told, kinds=("aftercare", "reply"), of_operation=True),
-    Check("counts-incomplete", _counts, of_operation=True, departure=True),
+    Check("counts-incomplete", _counts, kinds=("operative-note",), of_operation=True, departure=Lift.NOTE),
     Check("emphysema", _emphysema, NOTE, of_operation=True),
     Check("suture-unusual", _sutures, NOTE, of_operation=True),
     Check("section-past-furcation", _past_furcation, NOTE, of_operation=True),

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from docgen.answer import Answer
-from docgen.checks.look import Check, Finding, Look
+from docgen.checks.look import Check, Finding, Lift, Look
 from docgen.checks.teeth import not_applicable
 from docgen.clinical.age import completed_years
 from docgen.clinical.medicine import drug_classes
@@ -87,8 +87,8 @@ def _nobody_named(look: Look) -> Iterator[Finding]:
 
 
 SIGNATURES = (
-    Check("consent-after-start", _after_start, of_operation=True, departure=True),
+    Check("consent-after-start", _after_start, kinds=("operative-note",), of_operation=True, departure=Lift.NOTE),
     Check("consent-unsigned", _unsigned, Severity.NOTE, of_operation=True),
-    Check("signer-wrong", _wrong, kinds=("consent", "operative-note"), departure=True),
+    Check("signer-wrong", _wrong, kinds=("consent", "operative-note"), departure=Lift.NOTE),
     Check("na-contradicted", _nobody_named),
 )

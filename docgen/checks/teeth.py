@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from docgen.answer import Answer
-from docgen.checks.look import Check, Finding, Look
+from docgen.checks.look import Check, Finding, Lift, Look
 from docgen.clinical.position import winter_class
 from docgen.clinical.teeth import tooth_class, tooth_jaw, tooth_side
 from docgen.problem import Severity, say
@@ -83,13 +83,22 @@ def _absent(look: Look) -> Iterator[Finding]:
 
 def _agreed_differ(look: Look) -> Iterator[Finding]:
     agreed, proposed = look.teeth("consent.teeth[]"), look.teeth("plan.procedures[].tooth")
-    if agreed is None or proposed is None or _numbers(agreed) == _numbers(proposed):
+    if look.case.fields.record.tooth_notation is None:  # whatever it is, two numbers of one notation are two teeth
+        agreed, proposed = _as_written("consent.teeth[]", look), _as_written("plan.procedures[].tooth", look)
+    if not agreed or not proposed or _numbers(agreed) == _numbers(proposed):
         return
     yield Finding(
         "consent.teeth",
         say("consent.teeth and plan.procedures name different teeth"),
         say("renew the consent, or correct the plan"),
     )
+
+
+def _as_written(pattern: str, look: Look) -> tuple[tuple[str, str], ...]:
+    """Give path and number of each tooth of a list as they stand there; nothing if one number is missing."""
+    found = [(path, look.case.value(path)) for path in look.case.expand(pattern)]
+    written = tuple((path, tooth) for path, tooth in found if isinstance(tooth, str))
+    return written if len(written) == len(found) else ()
 
 
 def _performed_extra(look: Look) -> Iterator[Finding]:
@@ -213,7 +222,7 @@ TEETH = (
     Check("tooth-twice", _twice),
     Check("tooth-absent", _absent),
     Check("teeth-agreed-differ", _agreed_differ),
-    Check("teeth-performed-extra", _performed_extra, of_operation=True, departure=True),
+    Check("teeth-performed-extra", _performed_extra, kinds=("operative-note",), of_operation=True, departure=Lift.NOTE),
     Check("performed-unexplained", _performed_unexplained, of_operation=True),
     Check("teeth-requested-differ", _requested_differ, Severity.NOTE),
     Check("pederson-upper", _pederson_upper),

@@ -1,4 +1,4 @@
-"""Blood thinners on the day: the INR is known, and a clinician has decided."""
+"""Blood thinners: the INR is known and fit, a clinician has decided, and not against the guidance without a reason."""
 
 from __future__ import annotations
 
@@ -6,9 +6,13 @@ from collections.abc import Iterator
 from typing import Any
 
 from docgen.answer import Answer
-from docgen.checks.look import Check, Finding, Look
-from docgen.clinical.medicine import plain_inn
+from docgen.checks.look import Check, Finding, Lift, Look
+from docgen.clinical.medicine import drug_classes, plain_inn
 from docgen.problem import Severity, say
+
+LEFT_OUT = ("miss_dose", "delay_dose")
+NEVER_LEFT_OUT = {"vka", "antiplatelet"}
+TAKEN_AS_ALWAYS = {"continue", "no_change"}
 
 
 def _inr_missing(look: Look) -> Iterator[Finding]:
@@ -26,11 +30,24 @@ def _inr_missing(look: Look) -> Iterator[Finding]:
     )
 
 
+def _inr_verdict(look: Look) -> Iterator[Finding]:
+    verdict = look.known("inr_verdict")
+    if verdict not in ("delay", "repeat_test") or not _is_on_the_day(look):
+        return
+    path = "medical.inr.value" if verdict == "delay" else "medical.inr.taken_at"
+    yield Finding(
+        path,
+        say("%(path)s: inr_verdict does not let the operation go ahead", path=path),
+        say("delay it and tell the prescriber")
+        if verdict == "delay"
+        else say("repeat the test and enter value and time"),
+    )
+
+
 def _undecided(look: Look) -> Iterator[Finding]:
     if not _is_on_the_day(look):
         return
-    decisions = {name: (path, item) for path, item in look.items("plan.antithrombotic_decisions")
-                 if isinstance(item.inn, str) for name in plain_inn(item.inn, look.tables)}  # fmt: skip
+    decisions = _decisions(look)
     for path, drug in look.items("medical.antithrombotics"):
         for name in plain_inn(drug.inn, look.tables) if isinstance(drug.inn, str) else ():
             undecided = _undecided_path(decisions.get(name))
@@ -43,6 +60,31 @@ def _undecided(look: Look) -> Iterator[Finding]:
                         "the program never does"
                     ),
                 )
+
+
+def _decisions(look: Look) -> dict[str, tuple[str, Any]]:
+    """Give the decision about each drug, by its plain name, with its path."""
+    return {name: (path, item) for path, item in look.items("plan.antithrombotic_decisions")
+            if isinstance(item.inn, str) for name in plain_inn(item.inn, look.tables)}  # fmt: skip
+
+
+def _against_guidance(look: Look) -> Iterator[Finding]:
+    decisions = _decisions(look)
+    for guidance in look.known("antithrombotic_rule") or ():
+        path, item = decisions.get(guidance.inn, ("", None))
+        if item is None or item.decision in (None, "ask_physician") or _same(item.decision, guidance.decision):
+            continue
+        left_out = item.decision in LEFT_OUT and not drug_classes(guidance.inn, look.tables).isdisjoint(NEVER_LEFT_OUT)
+        yield Finding(
+            f"{path}.decision",
+            say("%(path)s is not what antithrombotic_rule gives", path=f"{path}.decision"),
+            say("look at the rule and its source (docgen facts); a stopped blood thinner can cost a life"),
+            None if left_out or guidance.decision == "ask_physician" else Severity.NOTE,
+        )
+
+
+def _same(decision: str, rule: str) -> bool:
+    return decision == rule or {decision, rule} == TAKEN_AS_ALWAYS
 
 
 def _undecided_path(decision: tuple[str, Any] | None) -> str:
@@ -62,6 +104,15 @@ def _is_on_the_day(look: Look) -> bool:
 
 
 THINNERS = (
-    Check("inr-missing", _inr_missing, kinds=("consent", "operative-note", "referral"), departure=True),
-    Check("antithrombotic-undecided", _undecided, kinds=("consent", "operative-note", "aftercare"), departure=True),
+    Check("inr-missing", _inr_missing, kinds=("consent", "operative-note", "referral"), departure=Lift.NAMED),
+    Check("inr-verdict", _inr_verdict, kinds=("consent", "operative-note"), departure=Lift.NAMED),
+    Check(
+        "antithrombotic-undecided", _undecided, kinds=("consent", "operative-note", "aftercare"), departure=Lift.NOTE
+    ),
+    Check(
+        "antithrombotic-differs",
+        _against_guidance,
+        kinds=("consent", "safety-sheet", "operative-note", "aftercare"),
+        departure=Lift.NAMED,
+    ),
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from importlib import import_module
 
 from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, translator, world_of
 from docgen.cli.wishes import add_wish, wish_of
@@ -25,6 +26,9 @@ def run(arguments: argparse.Namespace) -> int:
     except Refused as refused:
         print_problems(refused.problems, translate)
         return exit_code(refused)
+    if not seen.problems.refusing and _text_may_refuse(seen):
+        # composing loads the template engine, so a check goes through the texts only where they can stop something
+        seen.problems.extend(import_module("docgen.drafts").text_problems(seen, world))
     refusing = seen.problems.refusing
     if arguments.json:
         print_json(
@@ -44,6 +48,12 @@ def run(arguments: argparse.Namespace) -> int:
             say_error(say("these would pass alone: %(kinds)s", kinds=passing), translate)
         print(_verdict(seen, labels).in_words(translate))
     return exit_code(Refused(refusing)) if refusing else 0
+
+
+def _text_may_refuse(seen: Examined) -> bool:
+    """True if the clinic refuses texts that are too hard to read."""
+    chosen = seen.case.settings.items()
+    return any(n.startswith("readability.") and n.endswith(".severity") and s.value == "refuse" for n, s in chosen)
 
 
 def _verdict(seen: Examined, labels: str) -> Message:

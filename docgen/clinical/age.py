@@ -1,4 +1,4 @@
-"""Two dates > completed years; the leap day is the one birthday that needs a rule."""
+"""Two dates > completed years and months; the leap day is the one birthday that needs a rule."""
 
 from __future__ import annotations
 
@@ -20,6 +20,24 @@ def completed_years(since: date, on: date, leap_birthday: LeapBirthday = "1_marc
         raise ValueError("the second date lies before the first")
     years = on.year - since.year
     return years if on >= _day_in(since, on.year, leap_birthday) else years - 1
+
+
+def completed_months(since: date, on: date) -> int:
+    """
+    Count the completed months from one day to another.
+
+    Units: whole months, down; a month that begins on the 31st ends on the first day after a shorter one.
+    """
+    return (on.year - since.year) * 12 + on.month - since.month - (1 if on.day < since.day else 0)
+
+
+def years_later(day: date, years: int, leap_birthday: LeapBirthday = "1_march") -> date:
+    """
+    Give the day some whole years later; 29 February becomes the day `leap_birthday` names in a common year.
+
+    The later day is the default, because it keeps a record one day longer.
+    """
+    return _day_in(day, day.year + years, leap_birthday)
 
 
 def _day_in(day: date, year: int, leap_birthday: LeapBirthday) -> date:

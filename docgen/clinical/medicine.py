@@ -87,7 +87,7 @@ def _plain_part(part: str, tables: Tables) -> str:
 def _is_member(inn: str, row: Row) -> bool:
     listed, match = row.text("inn"), row.text("match", "name")
     if match == "suffix":
-        return inn.endswith(listed)
+        return inn.endswith(listed) and inn not in row.texts("except")
     if match == "prefix":
         return inn.startswith(listed)
     return inn == listed

@@ -68,8 +68,12 @@ def pederson_total(fdi: str, winter: str, depth: str, ramus: str, tables: Tables
     _require_lower_third(fdi)
     if _known_class(winter) == "other":
         return NOT_SCORABLE
-    points = tables.table("pederson")
-    return sum(_points(points, part) for part in (f"relation_{winter}", f"depth_{depth}", f"ramus_{ramus}"))
+    return sum(points for _, points in pederson_points(winter, depth, ramus, tables))
+
+
+def pederson_points(winter: str, depth: str, ramus: str, tables: Tables) -> tuple[tuple[str, int], ...]:
+    """Name the rows of Pederson's index that apply, each with its points."""
+    return _parts(tables.table("pederson"), f"relation_{winter}", f"depth_{depth}", f"ramus_{ramus}")
 
 
 def pederson_band(total: Total, band_set: BandSet, tables: Tables) -> str:
@@ -101,10 +105,16 @@ def kim_total(fdi: str, winter: str, level: int, space_ratio: Fraction, reverse:
         raise ValueError("a ratio of two lengths is not below 0")
     if not reverse and _known_class(winter) in ("other", "transverse"):
         return NOT_SCORABLE
+    return sum(points for _, points in kim_points(winter, level, space_ratio, reverse, tables))
+
+
+def kim_points(
+    winter: str, level: int, space_ratio: Fraction, reverse: bool, tables: Tables
+) -> tuple[tuple[str, int], ...]:
+    """Name the rows of the extended index that apply, each with its points."""
     space = "wide" if space_ratio > _TWO_THIRDS else "narrow" if space_ratio < _THIRD else "middle"
     relation = "reverse" if reverse else winter
-    points = tables.table("kim")
-    return sum(_points(points, part) for part in (f"relation_{relation}", f"level_{level}", f"space_{space}"))
+    return _parts(tables.table("kim"), f"relation_{relation}", f"level_{level}", f"space_{space}")
 
 
 def kim_band(total: Total, tables: Tables) -> str:
@@ -158,11 +168,12 @@ def _known_class(winter: str) -> str:
     return winter
 
 
-def _points(table: Table, part: str) -> int:
-    for row in table:
-        if row.id == part:
-            return row.whole("points")
-    raise ValueError(f"no points for {part}")
+def _parts(table: Table, *parts: str) -> tuple[tuple[str, int], ...]:
+    known = {row.id: row.whole("points") for row in table}
+    for part in parts:
+        if part not in known:
+            raise ValueError(f"no points for {part}")
+    return tuple((part, known[part]) for part in parts)
 
 
 def _band(total: Total, table: Table, band_set: str) -> str:

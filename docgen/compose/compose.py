@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import traceback
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -15,17 +16,20 @@ from jinja2.exceptions import SecurityError, TemplateError, TemplateSyntaxError,
 
 from docgen.blocks import Document, Layout, Span
 from docgen.case import setting_specs
+from docgen.compose.aside import language_line
 from docgen.compose.filters import FILTERS
 from docgen.compose.furniture import Edition, furnish
+from docgen.compose.late import Yardstick, settle
 from docgen.compose.markup import MarkupFault, read_sections
 from docgen.compose.specials import sentences, specials
 from docgen.compose.tokens import Placed, Sentence
 from docgen.compose.view import TESTS, FactsView, NamedValue, Opened, OriginView, TemplateFault, View
-from docgen.facts import Known
+from docgen.facts import Known, Result
 from docgen.kinds import DocumentKind
 from docgen.kinds.lint import OWN, roots
 from docgen.kinds.template import MARKING, BodyEnvironment, bare_environment
 from docgen.problem import Place, Problem, Refused, say
+from docgen.readability import Measured
 
 
 def finalize(value: Any) -> str:
@@ -73,9 +77,22 @@ class Composing:
     kind: DocumentKind
     folders: tuple[Path, ...]
     edition: Edition
+    yardstick: Yardstick
+    aside: str = ""
+    """Why the document is not in its reader's language: a name of ASIDES; empty if it is."""
 
 
-def compose(composing: Composing, opened: Opened) -> Document:
+@dataclass(frozen=True)
+class Composed:
+    """A document with what was counted on it."""
+
+    document: Document
+    late: Mapping[str, Result]
+    """The late facts, by name."""
+    measured: Measured | None
+
+
+def compose(composing: Composing, opened: Opened) -> Composed:
     """
     Compose one document.
 
@@ -83,14 +100,17 @@ def compose(composing: Composing, opened: Opened) -> Document:
     """
     kind = composing.kind
     environment = body_environment(composing.folders)
+    opened.late = composing.yardstick.promise()
+    title = (Span(opened.language.text(kind.title)),)
     try:
         text = environment.get_template(kind.body).render(_context(composing, opened))
         sections = read_sections(text, opened.tokens)
+        sections, late, measured = settle(title, sections, kind, opened, composing.yardstick)
     except (TemplateFault, MarkupFault, TemplateError, SecurityError) as error:
         raise Refused([_fault(kind, error)]) from error
-    title = (Span(opened.language.text(kind.title)),)
+    sections = (*language_line(composing.aside, opened), *sections)
     large = opened.stated.get("large_print_wanted")
-    return Document(
+    document = Document(
         title=title,
         language=opened.language.name,
         direction=opened.language.direction,
@@ -102,6 +122,7 @@ def compose(composing: Composing, opened: Opened) -> Document:
             voice=kind.audience,
         ),
     )
+    return Composed(document, late, measured)
 
 
 def _context(composing: Composing, opened: Opened) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from docgen.clinical.teeth import to_fdi
 from docgen.compose.show import said, show, tooth_in_full, tooth_phrase
 from docgen.compose.tokens import Placed, Sentence
 from docgen.compose.view import TemplateFault, View
-from docgen.facts import Known
+from docgen.facts import FACTS, Known
 from docgen.kinds.template import PARENT_TEXT
 
 
@@ -54,6 +54,11 @@ def listed(view: View) -> Sentence:
     if not isinstance(view._raw, tuple) or not view._raw:
         return _kept(view, show(view).text)
     return _kept(view, view._opened.language.listing([show(item).text for item in view]))
+
+
+def running(view: View) -> Sentence:
+    """Join codes whose words are whole sentences to running text."""
+    return _kept(view, " ".join(show(item).text for item in view))
 
 
 def _moment(view: View) -> datetime | date:
@@ -105,6 +110,23 @@ def keys(view: View) -> Sentence:
     return _kept(view, ", ".join(str(one) for one in raw))
 
 
+def in_one_line(view: View) -> Sentence:
+    """Print the lines of an address one after another, as they are."""
+    if not isinstance(view._raw, tuple) or not view._raw:
+        return _kept(view, show(view).text)
+    return _kept(view, ", ".join(str(one) for one in view._raw))
+
+
+def source_names(view: View) -> Sentence:
+    """Name the sources of a fact, or those in a list of keys; a key without words stands as it is."""
+    opened, result = view._opened, view._result
+    declared = next((fact.sources for fact in FACTS if fact.name == view._pattern), ())
+    keys_of_fact = result.sources if isinstance(result, Known) and result.sources else declared
+    raw = view._raw if view._result is None else keys_of_fact
+    names = [said(opened, "source_name", key) or key for key in (raw if isinstance(raw, tuple) else (str(raw),))]
+    return _kept(view, "; ".join(dict.fromkeys(names)))
+
+
 def counted(view: View) -> Sentence:
     """Print how many items a list has."""
     return _kept(view, view._opened.language.number(len(view)))
@@ -134,6 +156,11 @@ def in_group(view: View, group: str) -> Sentence:
     if words is None:
         raise TemplateFault(f"{view._pattern} has no words in the group {group}")
     return _kept(view, words)
+
+
+def code_or_name(view: View, group: str) -> Sentence:
+    """Print a code with the words of a group; what has none there is the name of a drug and prints as it is."""
+    return _kept(view, said(view._opened, group, str(view._raw)) or str(view._raw))
 
 
 def in_question(view: View) -> Iterator[View]:
@@ -176,17 +203,21 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "teeth_listed": teeth_listed,
     "teeth_named": teeth_named,
     "listed": listed,
+    "running": running,
     "day": day,
     "weekday": weekday,
     "clock": clock,
     "clocks": clocks,
     "keys": keys,
+    "in_one_line": in_one_line,
+    "source_names": source_names,
     "of_tooth": of_tooth,
     "named": named,
     "counted": counted,
     "proposed": proposed,
     "in_voice": in_voice,
     "in_group": in_group,
+    "code_or_name": code_or_name,
     "in_question": in_question,
     "person": person,
     "tooth_item": tooth_item,

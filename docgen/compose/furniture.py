@@ -7,9 +7,9 @@ from typing import Any
 
 from docgen.answer import Answer
 from docgen.blocks import Furniture, Image, Origin, Span, Words
-from docgen.compose.show import free_text
+from docgen.compose.show import free_text, language_name
 from docgen.compose.view import Opened
-from docgen.kinds import DocumentKind
+from docgen.kinds import DocumentKind, needs_review, text_approval, translation_review
 
 
 @dataclass(frozen=True)
@@ -45,12 +45,6 @@ class Edition:
         )
 
 
-def text_is_approved(kind: DocumentKind, opened: Opened) -> bool:
-    """True if the clinic approved this very text of the kind; any change of it lapses the approval."""
-    wanted = f"text.{kind.name}"
-    return any(a.what == wanted and a.digest == kind.digest for a in opened.case.approvals)
-
-
 def furnish(kind: DocumentKind, opened: Opened, edition: Edition) -> Furniture:
     """Fill head, foot and state marks."""
     clinic = opened.case.value
@@ -58,8 +52,8 @@ def furnish(kind: DocumentKind, opened: Opened, edition: Edition) -> Furniture:
     name = " ".join(str(v) for v in (clinic("patient.given_names"), clinic("patient.family_name")) if v is not None)
     person = (
         (free_text(opened, name, "patient.family_name"),),
-        _labelled(opened, "born %(date)s", "patient.birth_date", "date"),
-        _labelled(opened, "number %(number)s", "patient.identifier", "number"),
+        _labelled(opened, opened.language.text("born %(date)s"), "patient.birth_date", "date"),
+        _labelled(opened, opened.language.text("number %(number)s"), "patient.identifier", "number"),
     )
     return Furniture(
         clinic=(free_text(opened, str(clinic("clinic.name")), "clinic.name"),),
@@ -76,12 +70,12 @@ def _lines(values: object) -> list[str]:
     return [str(v) for v in values if v is not None and not isinstance(v, Answer)] if isinstance(values, tuple) else []
 
 
-def _labelled(opened: Opened, msgid: str, path: str, name: str) -> Words:
+def _labelled(opened: Opened, sentence: str, path: str, name: str) -> Words:
     value: Any = opened.case.value(path)
     if value is None:
         return ()
     shown = opened.language.date(value) if name == "date" else str(value)
-    before, after = opened.language.text(msgid).split(f"%({name})s")
+    before, after = sentence.split(f"%({name})s")
     parts = (Span(before), Span(shown, isolated=True, path=path), Span(after))
     return tuple(span for span in parts if span.text)
 
@@ -90,7 +84,7 @@ def _marks(kind: DocumentKind, opened: Opened) -> tuple[str, ...]:
     """Give the state marks in their order: sample, draft, unsigned."""
     text = opened.language.text
     marks = [text("SAMPLE")] if opened.case.value("record.sample") is True else []
-    if not text_is_approved(kind, opened):
+    if text_approval(kind, opened.case) is None or needs_review(opened.language, opened.case):
         marks.append(text("DRAFT"))
     signed = [opened.case.value(path) for path in kind.signed_at]
     if kind.signed_at and not any(v is not None and not isinstance(v, Answer) for v in signed):
@@ -111,4 +105,18 @@ def _foot(kind: DocumentKind, opened: Opened, edition: Edition) -> tuple[Words, 
     lines = [first, f"{second}. {copies[opened.request.copy]}." if opened.request.copy in copies else f"{second}."]
     if kind.foot_caution:
         lines.insert(0, text(kind.foot_caution))
-    return tuple((Span(line),) for line in lines)
+    return (*((Span(line),) for line in lines), *_translation_line(kind, opened))
+
+
+def _translation_line(kind: DocumentKind, opened: Opened) -> tuple[Words, ...]:
+    """Say who reviewed a translation and which text is binding (5.1); an unreviewed one is a draft instead."""
+    review = translation_review(opened.language, opened.case)
+    record = opened.case.value("record.language")
+    if kind.audience != "patient" or review is None or not isinstance(record, str) or record == opened.language.name:
+        return ()
+    line = opened.language.text(
+        "Translated text, reviewed by %(name)s on %(date)s; the %(language)s text is binding unless local law says"
+        " otherwise."
+    )
+    names = {"name": review.by, "date": opened.language.date(review.on), "language": language_name(record, opened)}
+    return ((Span(line % names),),)

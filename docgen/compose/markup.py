@@ -6,14 +6,14 @@ The subset: headings, paragraphs, lists one level deep, tables, bold, italic. Ev
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from markdown_it import MarkdownIt
 from markdown_it.tree import SyntaxTreeNode
 
-from docgen.blocks import Block, Heading, Items, Paragraph, Section, Span, Table, Words
-from docgen.compose.tokens import Tokens
+from docgen.blocks import Block, Heading, Items, Pairs, Paragraph, Section, Span, Table, Words
+from docgen.compose.tokens import Slot, Tokens
 from docgen.kinds.template import SECTION_END, SECTION_NAMED, SECTION_START
 
 _READER = MarkdownIt("zero").enable(["heading", "list", "table", "emphasis", "newline"])
@@ -36,7 +36,19 @@ class _Style:
 def read_blocks(text: str, tokens: Tokens) -> tuple[Block, ...]:
     """Read Markdown into blocks; a paragraph that is one block token becomes that block."""
     tree = SyntaxTreeNode(_READER.parse(text))
-    return tuple(block for node in tree.children for block in _block(node, tokens))
+    return _pairs_together(block for node in tree.children for block in _block(node, tokens))
+
+
+def _pairs_together(blocks: Iterable[Block]) -> tuple[Block, ...]:
+    """Join labels and values that follow each other, so that rows left out leave no gap."""
+    joined: list[Block] = []
+    for block in blocks:
+        last = joined[-1] if joined else None
+        if isinstance(block, Pairs) and isinstance(last, Pairs):
+            joined[-1] = Pairs((*last.rows, *block.rows))
+        else:
+            joined.append(block)
+    return tuple(joined)
 
 
 def read_sections(text: str, tokens: Tokens) -> tuple[Section, ...]:
@@ -104,12 +116,21 @@ def _item(node: SyntaxTreeNode, tokens: Tokens, line: int) -> Words:
 def _table(node: SyntaxTreeNode, tokens: Tokens) -> Table:
     head = node.children[0].children[0]
     body = node.children[1].children if len(node.children) > 1 else []
-    numeric = tuple(i for i, cell in enumerate(head.children) if "right" in str(cell.attrs.get("style", "")))
+    rows = tuple(tuple(_words(cell, tokens) for cell in row.children) for row in body)
+    boxes = _columns(head, "center")
+    if any(row[place] for row in rows for place in boxes):
+        raise MarkupFault("a centered column holds empty boxes, no words", (node.map or (0, 0))[0] + 1)
     return Table(
         header=tuple(_words(cell, tokens) for cell in head.children),
-        rows=tuple(tuple(_words(cell, tokens) for cell in row.children) for row in body),
-        numeric=numeric,
+        rows=rows,
+        numeric=_columns(head, "right"),
+        boxes=boxes,
     )
+
+
+def _columns(head: SyntaxTreeNode, alignment: str) -> tuple[int, ...]:
+    """Find the columns aligned in one way: to the right numbers, in the center boxes to tick."""
+    return tuple(i for i, cell in enumerate(head.children) if alignment in str(cell.attrs.get("style", "")))
 
 
 def _words(node: SyntaxTreeNode, tokens: Tokens) -> Words:
@@ -143,9 +164,7 @@ def _text_spans(text: str, style: _Style, tokens: Tokens) -> list[Span]:
         if plain:
             spans.append(Span(plain, style.bold, style.italic))
             plain = ""
-        spans.append(
-            Span(value.text, value.bold or style.bold, style.italic, value.language, value.isolated, value.path)
-        )
+        spans.append(replace(value, bold=value.bold or style.bold, italic=style.italic))
     return [*spans, Span(plain, style.bold, style.italic)] if plain else spans
 
 
@@ -158,6 +177,8 @@ def _joined(spans: list[Span]) -> Words:
             last
             and not last.path
             and not span.path
+            and not isinstance(last, Slot)
+            and not isinstance(span, Slot)
             and (last.bold, last.italic, last.language, last.isolated)
             == (span.bold, span.italic, span.language, span.isolated)
         ):

@@ -13,7 +13,8 @@ from docgen.answer import Answer
 from docgen.blocks import Span
 from docgen.case import field_specs
 from docgen.clinical.teeth import to_fdi, tooth_palmer, tooth_universal
-from docgen.compose.view import Opened, TemplateFault, View, is_recorded
+from docgen.compose.tokens import Slot
+from docgen.compose.view import LateValue, Opened, TemplateFault, View, is_recorded
 
 PLAIN = ("origin.", "planned_drugs", "risk_sources", "settings.", "own.")
 """Places whose text prints as it is, though it is no field with a type; so does the name of a drug."""
@@ -26,6 +27,8 @@ def show(view: View) -> Span:
     Errors: TemplateFault, if nothing is recorded there and the reader is a patient, or if it is a whole group.
     """
     opened, raw = view._opened, view._raw
+    if isinstance(raw, LateValue):
+        return Slot("", isolated=True, late=raw.name)
     if not is_recorded(view):
         return _not_recorded(view)
     if isinstance(raw, Answer) or raw == ():

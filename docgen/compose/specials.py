@@ -22,8 +22,8 @@ from docgen.blocks import (
     Writing,
 )
 from docgen.compose.markup import read_blocks
-from docgen.compose.tokens import Placed, Sentence
-from docgen.compose.view import Opened, TemplateFault, View
+from docgen.compose.tokens import Placed, Sentence, Slot
+from docgen.compose.view import LateValue, Opened, TemplateFault, View
 
 Shown = Sentence | View
 
@@ -48,9 +48,18 @@ def sentences(opened: Opened) -> dict[str, Callable[..., Sentence]]:
 
     def ngettext(one: str, many: str, number: View, **values: Any) -> Sentence:
         count = number._raw
+        if isinstance(count, LateValue):
+            return _late_plural(one, many, count, values)
         if not isinstance(count, int):
             raise TemplateFault("a plural needs a whole number")
         return filled(opened.language.plural(one, many, count), values)
+
+    def _late_plural(one: str, many: str, count: LateValue, values: dict[str, Any]) -> Sentence:
+        """Keep both forms of a sentence until its number is counted."""
+        if any(not isinstance(value, View) or value._raw != count for value in values.values()):
+            raise TemplateFault("a sentence that waits for a late number holds no other value")
+        slot = Slot("", late=count.name, forms=(one, many), placeholders=tuple(values))
+        return Sentence(opened.tokens.keep_span(slot))
 
     return {"_": gettext, "pgettext": pgettext, "ngettext": ngettext}
 
@@ -87,6 +96,11 @@ class Placing:
     def choice(self, label: Any, *options: Any, chosen: int | None = None) -> Placed:
         """Place boxes to tick."""
         return self._tokens.keep_block(Choice(self._words(label), tuple(self._words(o) for o in options), chosen))
+
+    def ticked(self, label: Any, *rows: Any) -> Placed:
+        """Place a list the program has gone through, every box ticked."""
+        rows_in_words = tuple(self._words(row) for row in rows)
+        return self._tokens.keep_block(Choice(self._words(label), rows_in_words, complete=True))
 
     def writing(self, label: Any, lines: int = 1) -> Placed:
         """Place empty lines for the pen."""
@@ -136,6 +150,7 @@ CALLS = (
     "pairs",
     "signature",
     "choice",
+    "ticked",
     "writing",
     "danger",
     "together",

@@ -26,6 +26,18 @@ class Placed(str):
     __slots__ = ()
 
 
+@dataclass(frozen=True)
+class Slot(Span):
+    """Stands for a fact that is known once the document is counted; filled before any renderer sees it."""
+
+    late: str = ""
+    """Name of the late value."""
+    forms: tuple[str, str] | None = None
+    """The sentence around a number, as written for one and for many; None prints the value alone."""
+    placeholders: tuple[str, ...] = ()
+    """Names under which the sentence takes the number."""
+
+
 @dataclass
 class Tokens:
     """The values and blocks of one document, by the character that stands for each."""

@@ -26,6 +26,13 @@ class TemplateFault(Exception):
     """A template prints or tests what it may not; the message is for who wrote the template."""
 
 
+@dataclass(frozen=True)
+class LateValue:
+    """What is known only once the document is counted; it can be printed, not tested."""
+
+    name: str
+
+
 @dataclass
 class Opened:
     """Everything a document is composed from."""
@@ -40,6 +47,8 @@ class Opened:
     show: Callable[[View], Span]
     """Turns a view into the span that prints."""
     tokens: Tokens = field(default_factory=Tokens)
+    late: Mapping[str, Result] = field(default_factory=dict)
+    """Facts of the composed document, by name; their values are LateValue until it is counted."""
 
 
 @dataclass(frozen=True)
@@ -107,6 +116,8 @@ class View:
         return self._raw
 
     def __eq__(self, other: object) -> bool:
+        if isinstance(self._raw, LateValue):
+            raise TemplateFault(f"{self._pattern} is tested, but it is known only once the document is counted")
         mine = self._raw.value if isinstance(self._raw, Answer) else self._raw
         return bool(mine == (other._raw if isinstance(other, View) else other))
 
@@ -126,10 +137,13 @@ class FactsView:
         self._opened = opened
 
     def __getattr__(self, name: str) -> View:
-        result = self._opened.stated.get(name)
+        result = self._opened.stated.get(name) or self._opened.late.get(name)
         if result is None:
             raise AttributeError(name)
-        raw = result.value if isinstance(result, Known) else result.assumed
+        if isinstance(result, Known):
+            raw = result.value
+        else:  # of a fact about each tooth, the teeth that are known stand all the same
+            raw = result.partial or None if result.assumed is None else result.assumed
         return View(self._opened, raw, "", name, result)
 
 

@@ -9,30 +9,54 @@ from docgen.clinical.table import Tables
 from docgen.facts.aftercare import AFTERCARE
 from docgen.facts.anesthetic import ANESTHETIC
 from docgen.facts.canal import CANALS
+from docgen.facts.choices import CHOICES
+from docgen.facts.conflicts import CONFLICTS
 from docgen.facts.difficulty import DIFFICULTY
 from docgen.facts.fact import Fact, Known, Reading, Request, Result, Unknown, state
-from docgen.facts.medical import MEDICAL
+from docgen.facts.hearts import HEARTS
+from docgen.facts.legal import LEGAL
+from docgen.facts.letters import LETTERS
+from docgen.facts.medical import BONES, MEDICAL
+from docgen.facts.open_points import OPEN_POINTS
+from docgen.facts.operation import OPERATION
 from docgen.facts.person import PERSON
-from docgen.facts.procedure import OPERATION, PROCEDURE
+from docgen.facts.procedure import PROCEDURE
+from docgen.facts.query import QUERY
+from docgen.facts.reply import REPLY
 from docgen.facts.risk import RISK
 from docgen.facts.risk_trace import RISK_TRACE
+from docgen.facts.sheet import SHEET
 from docgen.facts.teeth import NUMBERS, TEETH
+from docgen.facts.thinners import THINNERS
+from docgen.facts.variants import VARIANTS
 
 FACTS: tuple[Fact, ...] = (
-    *NUMBERS,
     *PERSON,
+    *LETTERS,
+    *NUMBERS,
     *TEETH,
     *CANALS,
-    *PROCEDURE,
     *DIFFICULTY,
+    *PROCEDURE,
+    *THINNERS,
+    *BONES,
+    *HEARTS,
     *MEDICAL,
+    *CONFLICTS,
+    *QUERY,
     *ANESTHETIC,
     *RISK,
     *RISK_TRACE,
     *OPERATION,
     *AFTERCARE,
+    *LEGAL,
+    *REPLY,
+    *SHEET,
+    *CHOICES,
+    *VARIANTS,
+    *OPEN_POINTS,
 )
-"""The ordered list: a fact sees fields, settings and the facts above it."""
+"""In the order of the specification, our own beside them: a fact sees fields, settings and the facts above it."""
 
 
 @dataclass(frozen=True)

@@ -3,49 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from docgen.answer import Answer
 from docgen.clinical.anesthetic import (
+    DrugSums,
     EpinephrineLimit,
     Injection,
     Totals,
-    add_up,
+    drug_dose_mg,
+    drug_sums,
+    drugs_of,
+    epinephrine_dose_ug,
     epinephrine_limit,
     low_epinephrine_reasons,
-    remaining,
     weight_for_dosing_kg,
 )
-from docgen.clinical.rounding import round_down, round_up
-from docgen.facts.fact import Fact, Known, NeedMissing, Reading
+from docgen.facts.dose_sheet import dose_sheet, room_left
+from docgen.facts.fact import Fact, Known, NeedMissing, Reading, Unknown
 from docgen.facts.medical import codes, inns
 
 
 def _number(value: Any) -> Fraction | None:
     return None if value is None or isinstance(value, Answer) else Fraction(value)
-
-
-def decimal_down(value: Fraction | None, places: int = 1) -> Decimal | None:
-    """Print a limit or remainder: rounded down."""
-    return None if value is None else _decimal(round_down(value, places), places)
-
-
-def decimal_up(value: Fraction | None, places: int = 1) -> Decimal | None:
-    """Print a dose or share: rounded up."""
-    return None if value is None else _decimal(round_up(value, places), places)
-
-
-def _decimal(value: Any, places: int) -> Decimal:
-    exact = Fraction(value)
-    return (Decimal(exact.numerator) / Decimal(exact.denominator)).quantize(Decimal(1).scaleb(-places))
-
-
-def percent_up(value: Fraction | None) -> Decimal | None:
-    """Print a share of a limit in percent, 0.1 up."""
-    return decimal_up(value * 100) if value is not None else None
 
 
 def _weight(reading: Reading) -> Fraction:
@@ -83,31 +64,93 @@ def injections(reading: Reading, path: str) -> tuple[Injection, ...]:
     return tuple(found)
 
 
-def _epinephrine_limit(reading: Reading) -> EpinephrineLimit:
-    reasons = low_epinephrine_reasons(
-        tuple(sorted(codes(reading))), inns(reading, "medical.medications"), reading.tables
-    )
-    return epinephrine_limit(reading.fact("la_weight_kg"), reasons, reading.tables)
+def _dosing_weight_advised(reading: Reading) -> bool:
+    """Say whether severe obesity asks for a lean or ideal weight that nobody has set."""
+    dosing = reading.value("patient.dosing_weight_kg")
+    return "obesity_severe" in codes(reading) and (dosing is None or isinstance(dosing, Answer))
 
 
-def _totals(path: str) -> Callable[[Reading], Known]:
+def _other_beta_blockers(reading: Reading) -> tuple[str, ...]:
+    """Name the drugs in -olol that bring no lower limit, for a note."""
+    return low_epinephrine_reasons((), inns(reading, "medical.medications"), reading.tables).other_beta_blockers
+
+
+def _weight_or_none(reading: Reading) -> Fraction | None:
+    try:
+        weight: Fraction = reading.fact("la_weight_kg")
+    except NeedMissing:
+        return None
+    return weight
+
+
+def _epinephrine_limit(reading: Reading) -> Known | Unknown:
+    """Take the lower cap as long as weight or history is not known, and say that it is assumed."""
+    needs: tuple[str, ...] = ()
+    weight = _weight_or_none(reading)
+    if weight is None:
+        needs = ("patient.weight_kg",)
+    reasons = None
+    try:
+        present = tuple(sorted(codes(reading)))
+        reasons = low_epinephrine_reasons(present, inns(reading, "medical.medications"), reading.tables)
+    except NeedMissing as missing:
+        needs += missing.needs
+    limit = epinephrine_limit(weight, reasons, reading.tables)
+    return Unknown(needs, assumed=limit) if limit.assumed else Known(limit, limit.source)
+
+
+def _sums(path: str) -> Callable[[Reading], Known]:
     def stated(reading: Reading) -> Known:
         rows = injections(reading, path)
-        totals = add_up(
+        sums = drug_sums(
             rows,
             reading.fact("la_weight_kg"),
             reading.setting("la.regime"),
-            reading.fact("epinephrine_limit_ug"),
             reading.tables,
             reading.setting("la.combine"),
             reading.setting("la.memory_rows") == "approved",
         )
-        return Known(totals, tuple(s for d in totals.drugs if d.limit for s in d.limit.source), working(rows, totals))
+        sources = tuple(dict.fromkeys(s for d in sums.drugs if d.limit for s in d.limit.source))
+        return Known(sums, sources, working(rows, sums))
 
     return stated
 
 
-def working(rows: tuple[Injection, ...], totals: Totals) -> str:
+def _totals(path: str, sums: str) -> Callable[[Reading], Totals]:
+    def stated(reading: Reading) -> Totals:
+        found: DrugSums = reading.fact(sums)
+        return Totals(
+            drugs=found.drugs,
+            combine=found.combine,
+            epinephrine_ug=epinephrine_dose_ug(injections(reading, path)),
+            epinephrine_limit=reading.fact("epinephrine_limit_ug"),
+            without_row=tuple(d.inn for d in found.drugs if d.limit is None),
+        )
+
+    return stated
+
+
+def _doses(path: str) -> Callable[[Reading], dict[str, Fraction | None]]:
+    def stated(reading: Reading) -> dict[str, Fraction | None]:
+        rows = injections(reading, path)
+        return {inn: drug_dose_mg(rows, inn) for inn in drugs_of(rows)}
+
+    return stated
+
+
+def _epinephrine(path: str) -> Callable[[Reading], Fraction | None]:
+    return lambda reading: epinephrine_dose_ug(injections(reading, path))
+
+
+def _share_of_epinephrine(word: str) -> Callable[[Reading], Fraction]:
+    def stated(reading: Reading) -> Fraction:
+        limit: EpinephrineLimit = reading.fact("epinephrine_limit_ug")
+        return Fraction(reading.fact(f"epinephrine_ug_{word}") / limit.ug)
+
+    return stated
+
+
+def working(rows: tuple[Injection, ...], totals: DrugSums) -> str:
     """Write the arithmetic of a list of injections."""
     terms = [f"{_short(r.volume_ml)} mL x {_short(r.percent)} % x 10" for r in rows]
     drugs = [f"{d.inn} {_short(d.dose_mg)} mg / {_short(d.limit.mg) if d.limit else 'no limit'}" for d in totals.drugs]
@@ -118,113 +161,27 @@ def _short(value: Fraction | None) -> str:
     return "-" if value is None else f"{float(value):.4f}".rstrip("0").rstrip(".")
 
 
-@dataclass(frozen=True)
-class DoseLine:
-    """One drug of a list against its limit, ready to print."""
+def _part(name: str, pick: Callable[[Any], Any]) -> Callable[[Reading], Any]:
+    """Make a fact of one part of the totals; a drug without a limit leaves it unknown, never partial."""
 
-    inn: str
-    dose_mg: Decimal | None
-    limit_mg: Decimal | None
-    percent: Decimal | None
-    limited_by: str
-    """weight, cap, or no_limit."""
-
-
-@dataclass(frozen=True)
-class DoseSheet:
-    """A list of injections against its limits, ready to print."""
-
-    drugs: tuple[DoseLine, ...]
-    several_drugs: bool
-    combined_percent: Decimal | None
-    lower_of_two_percent: Decimal | None
-    has_epinephrine: bool
-    epinephrine_ug: Decimal | None
-    epinephrine_limit_ug: Decimal | None
-    epinephrine_percent: Decimal | None
-    limiting: str
-    """drug, combined or epinephrine."""
-    limiting_inn: str
-    over_limit: bool
-    regime: str
-    weight_kg: Decimal
-
-
-def _sheet(name: str) -> Callable[[Reading], DoseSheet]:
-    def stated(reading: Reading) -> DoseSheet:
-        totals: Totals = reading.fact(name)
-        limit: EpinephrineLimit = reading.fact("epinephrine_limit_ug")
-        term = totals.limiting
-        lines = tuple(
-            DoseLine(
-                d.inn,
-                decimal_up(d.dose_mg),
-                decimal_down(d.limit.mg) if d.limit else None,
-                percent_up(d.fraction),
-                d.limit.limited_by if d.limit else "no_limit",
-            )
-            for d in totals.drugs
-        )
-        return DoseSheet(
-            drugs=lines,
-            several_drugs=len(lines) > 1,
-            combined_percent=percent_up(totals.sum_of_fractions),
-            lower_of_two_percent=percent_up(totals.lower_of_two),
-            has_epinephrine=bool(totals.epinephrine_ug),
-            epinephrine_ug=decimal_up(totals.epinephrine_ug),
-            epinephrine_limit_ug=decimal_down(limit.ug),
-            epinephrine_percent=percent_up(totals.epinephrine_fraction),
-            limiting=term.kind if term else "no_limit",
-            limiting_inn=(term.inn or "") if term else "",
-            over_limit=totals.over_limit is True,
-            regime=reading.setting("la.regime"),
-            weight_kg=decimal_down(reading.fact("la_weight_kg")) or Decimal(0),
-        )
+    def stated(reading: Reading) -> Any:
+        found = pick(reading.fact(name))
+        if found is None:
+            raise NeedMissing(("settings.la.regime",))
+        return found
 
     return stated
 
 
-@dataclass(frozen=True)
-class Room:
-    """How much of one solution could still be given, and how much in all if nothing else were."""
+def _limits(name: str) -> Callable[[Reading], Known]:
+    """Make the fact of each drug's limit, None for one without a row, with the sources of the rows."""
 
-    inn: str
-    percent: Decimal
-    left_ml: Decimal
-    in_all_ml: Decimal
-    in_all_unrounded_ml: Decimal
-    cartridges: Decimal | None
-    whole_cartridges: int | None
-    limited_by: str
-
-
-def _remaining(path: str, name: str) -> Callable[[Reading], tuple[Room, ...]]:
-    def stated(reading: Reading) -> tuple[Room, ...]:
-        totals = reading.fact(name)
-        found: list[Room] = []
-        solutions = {(r.inn, r.percent, r.dilution, r.cartridge_ml): r for r in injections(reading, path)}
-        for solution in solutions.values():
-            room = remaining(solution, totals)
-            if room is not None:
-                found.append(
-                    Room(
-                        solution.inn,
-                        _decimal(solution.percent, 1),
-                        _decimal(room.left.printed_ml, 1),
-                        _decimal(room.in_all.printed_ml, 1),
-                        _decimal(round_down(room.in_all.ml, 2), 2),
-                        None if room.in_all.cartridges_tenths is None else _decimal(room.in_all.cartridges_tenths, 1),
-                        room.in_all.whole_cartridges,
-                        room.in_all.limited_by,
-                    )
-                )
-        return tuple(found)
+    def stated(reading: Reading) -> Known:
+        drugs = reading.fact(name).drugs
+        sources = dict.fromkeys(key for d in drugs if d.limit for key in d.limit.source)
+        return Known({d.inn: d.limit.mg if d.limit else None for d in drugs}, tuple(sources))
 
     return stated
-
-
-def _part(name: str, pick: Callable[[Totals], Any]) -> Callable[[Reading], Any]:
-    return lambda reading: pick(reading.fact(name))
 
 
 def _planned_drugs(reading: Reading) -> tuple[str, ...]:
@@ -235,46 +192,61 @@ def _planned_drugs(reading: Reading) -> tuple[str, ...]:
 
 LISTS = {"planned": "plan.injections", "given": "operation.injections"}
 WEIGHT = ("patient.weight_kg", "patient.dosing_weight_kg")
-LIMITS = (
-    "la_weight_kg",
-    "epinephrine_limit_ug",
-    "settings.la.regime",
-    "settings.la.combine",
-    "settings.la.memory_rows",
-)
+REGIME = ("la_weight_kg", "settings.la.regime", "settings.la.combine", "settings.la.memory_rows")
 
 
-def _for_list(word: str) -> tuple[Fact, ...]:
-    """Make the facts of one list of injections."""
-    path, totals = LISTS[word], f"la_totals_{word}"
-    parts: dict[str, Callable[[Totals], Any]] = {
-        "la_dose_mg": lambda t: {d.inn: d.dose_mg for d in t.drugs},
-        "la_limit_mg": lambda t: {d.inn: d.limit.mg if d.limit else None for d in t.drugs},
-        "la_fraction": lambda t: {d.inn: d.fraction for d in t.drugs},
-        "la_combined": lambda t: t.combined,
-        "epinephrine_ug": lambda t: t.epinephrine_ug,
-        "epinephrine_fraction": lambda t: t.epinephrine_fraction,
-        "la_limiting_term": lambda t: t.limiting,
-        "la_over_limit": lambda t: t.over_limit is True,
-    }
-    sources = ("EPICALC", "DDH", "PFIZER")
+def _drugs(word: str) -> tuple[Fact, ...]:
+    """Make the facts of the drugs of one list of injections."""
+    path, sums = LISTS[word], f"la_drugs_{word}"
     return (
-        Fact(totals, (path, *LIMITS), _totals(path), sources),
-        *(Fact(f"{n}_{word}", (totals,), _part(totals, pick), sources) for n, pick in parts.items()),
-        Fact(f"la_remaining_ml_{word}", (totals, path), _remaining(path, totals), ("DDH",)),
-        Fact(f"dose_sheet_{word}", (totals, *LIMITS), _sheet(totals), sources),
+        Fact(f"la_dose_mg_{word}", (path,), _doses(path), ("EPICALC",)),
+        Fact(sums, (path, *REGIME), _sums(path), ("DDH", "PFIZER")),
+        Fact(f"la_limit_mg_{word}", (sums,), _limits(sums), ("DDH", "ARTI", "MEPI", "PRILO", "UKSPC")),
+        Fact(f"la_fraction_{word}", (sums,), _part(sums, lambda t: {d.inn: d.fraction for d in t.drugs}), ("PFIZER",)),
+        Fact(f"la_combined_{word}", (sums,), _part(sums, lambda t: t.combined), ("PFIZER", "memory")),
     )
+
+
+def _epinephrine_of(word: str) -> tuple[Fact, ...]:
+    """Make the facts of the epinephrine of one list of injections."""
+    dose = f"epinephrine_ug_{word}"
+    return (
+        Fact(dose, (LISTS[word],), _epinephrine(LISTS[word]), ("EPICALC",)),
+        Fact(f"epinephrine_fraction_{word}", (dose, "epinephrine_limit_ug"), _share_of_epinephrine(word), ("EPICALC",)),
+    )
+
+
+def _all_of(word: str) -> tuple[Fact, ...]:
+    """Make the facts that hold drugs and epinephrine of one list against each other."""
+    path, sums, totals = LISTS[word], f"la_drugs_{word}", f"la_totals_{word}"
+    needs = (path, sums, "epinephrine_limit_ug")
+    sheet = (totals, "epinephrine_limit_ug", "la_weight_kg", "settings.la.regime")
+    return (
+        Fact(totals, needs, _totals(path, sums), ("EPICALC", "DDH", "PFIZER")),
+        Fact(f"la_limiting_term_{word}", (totals,), _part(totals, lambda t: t.limiting), ("DDH",)),
+        Fact(f"la_remaining_ml_{word}", (totals, path), room_left(lambda r: injections(r, path), totals), ("DDH",)),
+        Fact(f"la_over_limit_{word}", (totals,), _part(totals, lambda t: t.over_limit), ("DDH",)),
+        Fact(f"dose_sheet_{word}", sheet, dose_sheet(totals), ("EPICALC", "DDH", "PFIZER")),
+    )
+
+
+def _both(make: Callable[[str], tuple[Fact, ...]]) -> tuple[Fact, ...]:
+    """Put the facts of what is planned and of what was given side by side, in the order of the specification."""
+    return tuple(fact for pair in zip(make("planned"), make("given"), strict=True) for fact in pair)
 
 
 ANESTHETIC = (
     Fact("planned_drugs", ("plan.injections",), _planned_drugs, ("field",)),
     Fact("la_weight_kg", WEIGHT, _weight, ("cp",)),
+    Fact("dosing_weight_advised", ("medical.conditions", "patient.dosing_weight_kg"), _dosing_weight_advised, ("cp",)),
+    *_both(_drugs),
     Fact(
         "epinephrine_limit_ug",
         ("la_weight_kg", "medical.conditions", "medical.medications"),
         _epinephrine_limit,
         ("MEDILIB", "EXAM", "PFIZER"),
     ),
-    *_for_list("planned"),
-    *_for_list("given"),
+    Fact("other_beta_blockers", ("medical.medications",), _other_beta_blockers, ("PFIZER",)),
+    *_both(_epinephrine_of),
+    *_both(_all_of),
 )

@@ -42,8 +42,7 @@ def _harder(reading: Reading, item: ToothItem) -> HarderFactors:
     neighbor, own = reading.value(f"{item.path}.neighbor"), reading.value(f"{item.path}.own_state")
     if isinstance(neighbor, tuple) and "touches_second_molar" in neighbor:
         found.append("touches_second_molar")
-    canal = reading.known("canal_at_risk")
-    if canal and canal.get(item.fdi) is True:
+    if _known_of(reading, "canal_at_risk", item.fdi) is True:
         found.append("canal_at_risk")
     found += [state for state in OWN_STATES if isinstance(own, tuple) and state in own]
     asked = [
@@ -51,6 +50,25 @@ def _harder(reading: Reading, item: ToothItem) -> HarderFactors:
         for f in ("root_shape", "ligament", "follicle", "bone", "cover", "neighbor", "own_state")
     ]
     return HarderFactors(tuple(found), sum(1 for a in asked if a is None or a is Answer.NOT_KNOWN))
+
+
+def _known_of(reading: Reading, name: str, fdi: str) -> Any:
+    """Give what a fact says of one tooth, or None if it does not know."""
+    try:
+        return reading.of_tooth(name, fdi)
+    except NeedMissing:
+        return None
+
+
+def _graded(reading: Reading) -> bool:
+    """Say whether an index gives a number for any tooth in question; one is enough."""
+    names = ("pederson_total", "kim_total")
+    teeth = reading.fact("teeth_in_question")
+    if any(isinstance(_known_of(reading, name, tooth), int) for name in names for tooth in teeth):
+        return True
+    for name in names:
+        reading.fact(name)
+    return False
 
 
 @dataclass(frozen=True)
@@ -74,35 +92,48 @@ def _worded(rank: int) -> str:
 
 
 def _surgical(reading: Reading, fdi: str) -> bool:
+    """Say whether a tooth is to be operated on; a referral proposes nothing yet, and takes it as surgical."""
+    if "referral.teeth" in reading.request.teeth_lists[:1]:
+        return True
     numbers = reading.fact("tooth_fdi")
-    rows = [p for p in planned(reading) if numbers.get(str(p.tooth)) == fdi]
-    if not rows or rows[0].surgical is None:
-        raise NeedMissing(("plan.procedures[0].surgical",))
-    return bool(rows[0].surgical)
+    rows = {numbers.get(str(row.tooth)): f"plan.procedures[{n}]" for n, row in enumerate(planned(reading))}
+    if fdi not in rows:
+        raise NeedMissing(("plan.procedures",))
+    return bool(reading.need(f"{rows[fdi]}.surgical"))
+
+
+def _total(reading: Reading, fdi: str) -> tuple[int, Bands | None]:
+    """Give Pederson's total and bands; 0 without bands if the index has none, or the tooth comes out plainly."""
+    try:
+        total, bands = reading.of_tooth("pederson_total", fdi), reading.of_tooth("pederson_band", fdi)
+    except NeedMissing:
+        if _surgical(reading, fdi):
+            raise
+        return 0, None
+    return (total, bands) if isinstance(bands, Bands) else (0, None)
+
+
+def _rank(reading: Reading, fdi: str, score: int, kim: int, own: int) -> int:
+    """Take the first that applies of 3.2: extreme, very, moderate, slight."""
+    hardest = max(score, kim, own)
+    if hardest > 2:
+        return hardest
+    scorable = _known_of(reading, "pederson_total", fdi) != NOT_SCORABLE
+    if tooth_class(fdi) == "lower_third" and not scorable and not own:
+        return 3
+    if hardest == 2 or (not hardest and _surgical(reading, fdi)):
+        return 2
+    return 1
 
 
 def _difficulty(reading: Reading, item: ToothItem) -> Difficulty:
-    """Take the first that applies of 3.2: extreme, very, moderate, slight."""
-    total, band = reading.fact("pederson_total")[item.fdi], reading.fact("pederson_band")[item.fdi]
-    kim = reading.fact("kim_band")[item.fdi]
-    own = reading.value(f"{item.path}.surgeon_grade")
-    own_rank = RANKS.get(own, 0) if isinstance(own, str) else 0
-    kim_rank = RANKS.get(kim, 0) if isinstance(kim, str) else 0
-    score = RANKS[band.band] if isinstance(band, Bands) else 0
-    lower = tooth_class(item.fdi) == "lower_third"
-    if max(own_rank, kim_rank) == 4:
-        rank = 4
-    elif max(score, kim_rank, own_rank) == 3 or (lower and total == NOT_SCORABLE and not own_rank):
-        rank = 3
-    elif max(score, kim_rank, own_rank) == 2 or (not score and not own_rank and _surgical(reading, item.fdi)):
-        rank = 2
-    else:
-        rank = 1
-    harder = max(rank, *(RANKS[b] for b in (band.p8, band.p7))) if isinstance(band, Bands) else rank
-    number = total if isinstance(total, int) else 0
-    return Difficulty(
-        rank, number, bool(number), _worded(rank), _worded(min(harder, 4)), bool(own_rank), kim_rank > score
-    )
+    total, bands = _total(reading, item.fdi)
+    own = RANKS.get(str(reading.value(f"{item.path}.surgeon_grade")), 0)
+    kim = RANKS.get(str(_known_of(reading, "kim_band", item.fdi)), 0)
+    score = RANKS[bands.band] if bands else 0
+    rank = _rank(reading, item.fdi, score, kim, own)
+    told = max(rank, RANKS[bands.p8], RANKS[bands.p7]) if bands else rank
+    return Difficulty(rank, total, bool(total), _worded(rank), _worded(told), bool(own), kim > score)
 
 
 @dataclass(frozen=True)
@@ -131,6 +162,9 @@ def _case(reading: Reading) -> CaseDifficulty:
 
 DIFFICULTY = (
     Fact("harder_factors", (*PER_TOOTH, "teeth", "canal_at_risk"), per_tooth(_harder), ("FACT", "memory")),
+    Fact(
+        "difficulty_graded", ("teeth_in_question", "pederson_total", "kim_total"), _graded, ("design",), assumed=False
+    ),
     Fact(
         "difficulty_tooth",
         (

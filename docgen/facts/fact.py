@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -27,6 +27,8 @@ class Request:
     """Where the teeth of the document stand: the first list that is recorded."""
     reference_paths: tuple[str, ...] = ("consent.confirmed_at", "consent.first_talk_on")
     """The day on which age and history are judged: the first that is recorded."""
+    signed_at: tuple[str, ...] = ()
+    """Fields that hold the moment of signing; empty for a document that is not signed."""
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,8 @@ class Unknown:
     """True if somebody was asked and could not say."""
     assumed: Any = None
     """What rules act on instead, where the specification names it; None: nothing may be assumed."""
+    partial: Mapping[str, Any] = field(default_factory=dict)
+    """Of a fact with one value for each tooth: the teeth whose value is known all the same."""
 
 
 Result = Known | Unknown
@@ -58,9 +62,11 @@ Result = Known | Unknown
 class NeedMissing(Exception):
     """A fact's function came upon a need nobody has recorded."""
 
-    def __init__(self, needs: tuple[str, ...], *, asked: bool = False) -> None:
+    def __init__(
+        self, needs: tuple[str, ...], *, asked: bool = False, partial: Mapping[str, Any] | None = None
+    ) -> None:
         super().__init__(", ".join(needs))
-        self.needs, self.asked = needs, asked
+        self.needs, self.asked, self.partial = needs, asked, partial or {}
 
 
 @dataclass(frozen=True)
@@ -129,6 +135,27 @@ class Reading:
         result = self.stated[name]
         return result.value if isinstance(result, Known) else None
 
+    def result(self, name: str) -> Result:
+        """Give a fact above as it stands, for a rule that tells unknown from assumed."""
+        self.looked_at.add(name)
+        return self.stated[name]
+
+    def of_tooth(self, name: str, fdi: str) -> Any:
+        """
+        Give what a fact above says of one tooth, though it may be unknown for another.
+
+        Errors: NeedMissing, if it is unknown for this one and nothing may be assumed.
+        """
+        result = self.result(name)
+        if isinstance(result, Known):
+            values = result.value
+        else:
+            values = result.partial if result.assumed is None else result.assumed
+        if fdi not in values:
+            needs = result.needs if isinstance(result, Unknown) else ("teeth",)
+            raise NeedMissing(needs, asked=isinstance(result, Unknown) and result.asked)
+        return values[fdi]
+
     def setting(self, name: str) -> Any:
         """
         Give a setting of the clinic, its default if nobody set it.
@@ -153,5 +180,7 @@ def state(fact: Fact, reading: Reading) -> Result:
     try:
         value = fact.function(reading)
     except NeedMissing as missing:
-        return Unknown(missing.needs, missing.asked, fact.assumed)
-    return value if isinstance(value, Known | Unknown) else Known(value, fact.sources)
+        return Unknown(missing.needs, missing.asked, fact.assumed, missing.partial)
+    if isinstance(value, Known):
+        return value if value.sources else replace(value, sources=fact.sources)
+    return value if isinstance(value, Unknown) else Known(value, fact.sources)

@@ -7,7 +7,8 @@ from typing import Any
 
 from docgen.answer import Answer
 from docgen.clinical.age import completed_years
-from docgen.facts.fact import Fact, NeedMissing, Reading
+from docgen.clinical.teeth import NotATooth, to_fdi
+from docgen.facts.fact import Fact, Known, NeedMissing, Reading
 
 
 def _copy_is_clinic(reading: Reading) -> bool:
@@ -21,7 +22,6 @@ def _large_print_wanted(reading: Reading) -> bool:
 
 def _teeth_in_question(reading: Reading) -> tuple[str, ...]:
     """Give the teeth of the first list the kind names that is recorded, in FDI order."""
-    fdi = reading.fact("tooth_fdi")
     for path in reading.request.teeth_lists:
         items = reading.value(path)
         if isinstance(items, tuple) and items:
@@ -29,8 +29,20 @@ def _teeth_in_question(reading: Reading) -> tuple[str, ...]:
             lacking = [f"{path}[{i}].tooth" for i, number in enumerate(numbers) if number is None]
             if lacking:
                 raise NeedMissing(tuple(lacking))
-            return tuple(sorted({fdi[n] for n in numbers if n in fdi}))
+            return tuple(sorted(_as_fdi(reading, numbers)))
     raise NeedMissing(reading.request.teeth_lists[:1])
+
+
+def _as_fdi(reading: Reading, numbers: list[Any]) -> set[str]:
+    """Give the FDI numbers of the teeth; a number that is no tooth is left to gate 3."""
+    notation = reading.need("record.tooth_notation")
+    found = set()
+    for number in numbers:
+        try:
+            found.add(to_fdi(str(number), notation))
+        except NotATooth:
+            continue
+    return found
 
 
 def _day(value: Any) -> date | None:
@@ -59,18 +71,21 @@ def _leaflet_is_dated(reading: Reading) -> bool:
     return reading.request.dated and reading.value("operation.ended_at") is not None
 
 
-def _age_on(reading: Reading, day: date) -> int:
+def _age_on(reading: Reading, day: date) -> Known:
     born_on = reading.need("patient.birth_date")
     if born_on > day:
         raise NeedMissing(("patient.birth_date",))
-    return completed_years(born_on, day, reading.setting("jurisdiction.leap_birthday"))
+    leap = reading.setting("jurisdiction.leap_birthday")
+    years = completed_years(born_on, day, leap)
+    rule = f" ({leap})" if (born_on.month, born_on.day) == (2, 29) else ""
+    return Known(years, working=f"{born_on} > {day}{rule}")
 
 
-def _patient_age_years(reading: Reading) -> int:
+def _patient_age_years(reading: Reading) -> Known:
     return _age_on(reading, reading.fact("reference_date"))
 
 
-def _age_at_operation(reading: Reading) -> int:
+def _age_at_operation(reading: Reading) -> Known:
     """Give the age of section 4: that on the planned day, so that figures stay when consent is confirmed."""
     planned = _day(reading.value("plan.operation_at"))
     return _age_on(reading, planned or reading.fact("reference_date"))
@@ -85,12 +100,14 @@ def _patient_lacks_capacity(reading: Reading) -> bool:
 
 
 def _patient_may_consent_alone(reading: Reading) -> bool:
-    if reading.fact("patient_lacks_capacity"):
+    """One no settles it, else one unknown leaves it open (rule 7 of 1.2)."""
+    if reading.value("consent.capacity") == "assessed_lacks":
         return False
-    if not reading.fact("patient_is_minor"):
-        return True
     own = reading.setting("jurisdiction.age_of_own_consent")
-    return bool(own != "none" and reading.fact("patient_age_years") >= int(own))
+    if reading.fact("patient_is_minor") and (own == "none" or reading.fact("patient_age_years") < int(own)):
+        return False
+    reading.need("consent.capacity")
+    return True
 
 
 def _someone_else_signs(reading: Reading) -> str:
@@ -102,8 +119,9 @@ def _someone_else_signs(reading: Reading) -> str:
 def _readers_language(reading: Reading) -> str:
     if reading.known("someone_else_signs") == "guardian":
         language = reading.value("guardian.language")
-        if isinstance(language, str):
-            return language
+        if not isinstance(language, str):
+            raise NeedMissing(("guardian.language",))
+        return language
     return str(reading.need("patient.preferred_language"))
 
 
@@ -126,7 +144,7 @@ PERSON = (
     Fact("large_print_wanted", ("patient.communication_needs",), _large_print_wanted, ("design",)),
     Fact(
         "teeth_in_question",
-        ("referral.teeth", "plan.procedures", "operation.procedures", "tooth_fdi"),
+        ("referral.teeth", "plan.procedures", "operation.procedures", "record.tooth_notation"),
         _teeth_in_question,
         ("design",),
     ),
@@ -157,13 +175,13 @@ PERSON = (
         _patient_is_minor,
         ("design",),
     ),
-    Fact("patient_lacks_capacity", ("consent.capacity",), _patient_lacks_capacity, ("GMC-MDU",)),
     Fact(
         "patient_may_consent_alone",
-        ("patient_is_minor", "patient_lacks_capacity", "settings.jurisdiction.age_of_own_consent"),
+        ("patient_age_years", "patient_is_minor", "consent.capacity", "settings.jurisdiction.age_of_own_consent"),
         _patient_may_consent_alone,
         ("memory",),
     ),
+    Fact("patient_lacks_capacity", ("consent.capacity",), _patient_lacks_capacity, ("GMC-MDU",)),
     Fact(
         "someone_else_signs",
         ("patient_is_minor", "patient_may_consent_alone", "patient_lacks_capacity"),
@@ -185,4 +203,4 @@ PERSON = (
         True,
     ),
 )
-"""In the order of the specification; tooth_fdi stands above them all."""
+"""In the order of the specification."""

@@ -12,13 +12,14 @@ from docgen.clinical.likelihood import (
     Inputs,
     RiskRow,
     RiskSettings,
+    estimate,
     estimates_of_tooth,
     missing_must_print,
     risk_settings,
     risk_table,
 )
 from docgen.facts.fact import Fact, Known, NeedMissing, Reading
-from docgen.facts.procedure import planned
+from docgen.facts.procedure import performed, planned
 from docgen.facts.teeth import ToothItem, tooth_items
 
 TOUCHED = {"singing", "wind_instrument", "public_speaking", "taste_work"}
@@ -58,10 +59,9 @@ def _answer(value: Any) -> Any:
 def _of_fact(reading: Reading, name: str, tooth: str = "") -> Any:
     """Give a fact as an axis input, what is assumed in its place included."""
     try:
-        value = reading.fact(name)
+        return reading.of_tooth(name, tooth) if tooth else reading.fact(name)
     except NeedMissing:
         return UNKNOWN
-    return value.get(tooth, UNKNOWN) if tooth and isinstance(value, dict) else value
 
 
 def _coronectomy_discussed(reading: Reading, item: ToothItem, procedure: Any) -> bool:
@@ -169,7 +169,8 @@ class RiskWords:
     must_print: bool
 
 
-def _line(row: RiskRow, matters: bool, teeth: int) -> RiskLine:
+def risk_line(row: RiskRow, matters: bool, teeth: int) -> RiskLine:
+    """Make a row ready to print; `teeth` is how many teeth the table is about."""
     printed = row.estimate.printed
     if printed is None:
         raise ValueError(row.event)
@@ -196,7 +197,7 @@ def _table(reading: Reading) -> RiskTable:
     touches = isinstance(matters, tuple) and not TOUCHED.isdisjoint(matters)
     told = [e for e in estimates if not e.staff_only and e.column != "review"]
     rows = risk_table(told)
-    lines = [(r, _line(r, touches, len({e.fdi for e in told}))) for r in rows if r.estimate.printed is not None]
+    lines = [(r, risk_line(r, touches, len({e.fdi for e in told}))) for r in rows if r.estimate.printed is not None]
     main = [line for row, line in lines if row.estimate.column == "removal"]
     return RiskTable(
         tuple(line for line in main if line.denominator == 1000),
@@ -209,6 +210,22 @@ def _table(reading: Reading) -> RiskTable:
         tuple(line for row, line in lines if row.estimate.column == "coronectomy"),
         len({e.fdi for e in estimates}) > 1,
     )
+
+
+EXPOSURE_EVENTS = ("ian_seen_temporary", "ian_seen_permanent")
+"""Figures for a nerve that was seen in the socket: told in the reply letter, never before the operation."""
+
+
+def _exposure_figures(reading: Reading) -> Known:
+    """Give the figures of what was performed where the nerve was seen; no setting changes them."""
+    fdi, found = reading.fact("tooth_fdi"), []
+    for row in performed(reading):
+        if row.nerve_seen is True and row.tooth in fdi:
+            inputs = Inputs(fdi=fdi[row.tooth], procedure=_answer(row.performed), nerve_seen=True)
+            found += [estimate(event, inputs, RiskSettings(), reading.tables) for event in EXPOSURE_EVENTS]
+    rows = [row for row in risk_table(found) if row.estimate.printed is not None]
+    sources = tuple(dict.fromkeys(s for row in rows for s in row.estimate.sources))
+    return Known(tuple(risk_line(row, False, len({e.fdi for e in found})) for row in rows), sources or ("TAY04",))
 
 
 INPUTS = (
@@ -244,4 +261,5 @@ RISK = (
         ("design",),
     ),
     Fact("risk_table", ("risk_estimates", "patient.matters"), _table, ("design",)),
+    Fact("exposure_figures", ("operation.procedures", "tooth_fdi"), _exposure_figures, ("TAY04",)),
 )

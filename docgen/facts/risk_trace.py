@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -39,6 +40,12 @@ class TraceLine:
     cap_reached: bool
     affected: int
     denominator: int
+    frame: str
+    """about, as_many_as, fewer_than."""
+    low_percent: Decimal | None
+    high_percent: Decimal | None
+    """Ends of the published range; None where none is held."""
+    range_source: tuple[str, ...]
     not_used: tuple[str, ...]
     not_assessed: tuple[str, ...]
     words: tuple[str, ...]
@@ -49,6 +56,11 @@ def decimal_of(value: Fraction, places: int) -> Decimal:
     scaled = value * 10**places
     whole = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
     return Decimal(whole).scaleb(-places)
+
+
+def _end(bounds: list[Fraction], choose: Callable[[list[Fraction]], Fraction]) -> Decimal | None:
+    """Give one end of the published range in percent."""
+    return decimal_of(choose(bounds) * 100, 4) if bounds else None
 
 
 def _trace_line(estimate: Estimate) -> TraceLine | None:
@@ -74,6 +86,10 @@ def _trace_line(estimate: Estimate) -> TraceLine | None:
         bool(trace.cap and trace.cap.reached),
         printed.affected,
         printed.denominator,
+        printed.frame.replace(" ", "_"),
+        _end([r.low for r in trace.reported if r.low is not None], min),
+        _end([r.high for r in trace.reported if r.high is not None], max),
+        tuple(dict.fromkeys(key for r in trace.reported for key in r.source)),
         tuple(dict.fromkeys(n.row for n in trace.not_used)),
         trace.not_assessed,
         trace.words,

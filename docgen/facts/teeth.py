@@ -11,16 +11,26 @@ from docgen.answer import Answer
 from docgen.clinical.position import (
     NOT_SCORABLE,
     kim_band,
+    kim_points,
     kim_total,
     pederson_band,
     pederson_bands,
+    pederson_points,
     pederson_total,
     root_timing,
     winter_class,
     yuasa_flag,
 )
-from docgen.clinical.teeth import NotATooth, to_fdi, tooth_class, tooth_jaw, tooth_side
-from docgen.facts.fact import Fact, NeedMissing, Reading
+from docgen.clinical.teeth import (
+    NotATooth,
+    to_fdi,
+    tooth_class,
+    tooth_jaw,
+    tooth_palmer,
+    tooth_side,
+    tooth_universal,
+)
+from docgen.facts.fact import Fact, Known, NeedMissing, Reading
 
 TOOTH_PATHS = (
     "referral.teeth",
@@ -30,15 +40,6 @@ TOOTH_PATHS = (
     "teeth[].tooth",
 )
 """Every place where a tooth number stands for a decision or a finding."""
-
-ANGLE_NAMES = {
-    "vertical": "vertical",
-    "mesioangular": "mesioangular",
-    "horizontal": "horizontal",
-    "distoangular": "distoangular",
-    "transverse": "transverse",
-    "other": "other",
-}
 
 
 def _tooth_fdi(reading: Reading) -> dict[str, str]:
@@ -82,37 +83,43 @@ def tooth_items(reading: Reading) -> tuple[ToothItem, ...]:
     return tuple(ToothItem(tooth, paths.get(tooth, "")) for tooth in reading.fact("teeth_in_question"))
 
 
-def per_tooth(function: Callable[[Reading, ToothItem], Any], *classes: str) -> Callable[[Reading], dict[str, Any]]:
+def per_tooth(function: Callable[[Reading, ToothItem], Any], *classes: str) -> Callable[[Reading], Known]:
     """
     Make a fact of one value for each tooth in question; other classes are not applicable.
 
-    Errors: NeedMissing with the needs of every tooth that lacks one.
+    Errors: NeedMissing with the needs of every tooth that lacks one, and the values of the others.
     """
 
-    def stated(reading: Reading) -> dict[str, Any]:
+    def stated(reading: Reading) -> Known:
         values: dict[str, Any] = {}
-        needs: list[str] = []
-        asked = True
+        working: list[str] = []
+        lacking: list[NeedMissing] = []
         for item in tooth_items(reading):
-            if classes and tooth_class(item.fdi) not in classes:
-                values[item.fdi] = Answer.NOT_APPLICABLE
-                continue
-            if not item.path:
-                needs.append("teeth")
-                continue
             try:
-                values[item.fdi] = function(reading, item)
+                found = Answer.NOT_APPLICABLE
+                if not classes or tooth_class(item.fdi) in classes:
+                    found = function(reading, _with_findings(item))
             except NeedMissing as missing:
-                needs += missing.needs
-                asked = asked and missing.asked
-        if needs:
-            raise NeedMissing(tuple(dict.fromkeys(needs)), asked=asked)
-        return values
+                lacking.append(missing)
+                continue
+            values[item.fdi] = found.value if isinstance(found, Known) else found
+            working += [f"{item.fdi}: {found.working}"] if isinstance(found, Known) else []
+        if lacking:
+            needs = dict.fromkeys(need for one in lacking for need in one.needs)
+            raise NeedMissing(tuple(needs), asked=all(one.asked for one in lacking), partial=values)
+        return Known(values, working="; ".join(working))
 
     return stated
 
 
-def _classes(function: Callable[[str], str]) -> Callable[[Reading], dict[str, str]]:
+def _with_findings(item: ToothItem) -> ToothItem:
+    if not item.path:
+        raise NeedMissing(("teeth",))
+    return item
+
+
+def _of_each(function: Callable[[str], str]) -> Callable[[Reading], dict[str, str]]:
+    """Make a fact of one value for each tooth named anywhere in the case, by its FDI number."""
     return lambda reading: {tooth: function(tooth) for tooth in sorted(set(reading.fact("tooth_fdi").values()))}
 
 
@@ -126,16 +133,24 @@ def _winter(reading: Reading, item: ToothItem) -> str:
         return winter_class(Fraction(degrees), reading.tables, int(reading.setting("difficulty.other_from")))
     recorded = reading.value(f"{item.path}.angle_class")
     if isinstance(recorded, str):
-        return ANGLE_NAMES[recorded]
+        return recorded
     raise NeedMissing((f"{item.path}.angle_degrees",), asked=degrees is Answer.NOT_KNOWN)
 
 
-def _pederson(reading: Reading, item: ToothItem) -> int | str:
-    winter = reading.fact("winter_class")[item.fdi]
-    depth, ramus = reading.need(f"{item.path}.depth"), reading.need(f"{item.path}.ramus")
-    if winter == "other" or isinstance(ramus, Answer):
+def _pederson(reading: Reading, item: ToothItem) -> Known | str:
+    winter = reading.of_tooth("winter_class", item.fdi)
+    if winter == "other":
         return NOT_SCORABLE
-    return pederson_total(item.fdi, winter, depth, ramus, reading.tables)
+    depth, ramus = reading.need(f"{item.path}.depth"), reading.need(f"{item.path}.ramus")
+    if isinstance(ramus, Answer):  # not applicable is no answer for a lower third molar
+        raise NeedMissing((f"{item.path}.ramus",))
+    total = pederson_total(item.fdi, winter, depth, ramus, reading.tables)
+    return Known(total, working=_sum(pederson_points(winter, depth, ramus, reading.tables)))
+
+
+def _sum(points: tuple[tuple[str, int], ...]) -> str:
+    """Write points as a sum of keys and figures."""
+    return f"{' + '.join(f'{key} {number}' for key, number in points)} = {sum(number for _, number in points)}"
 
 
 @dataclass(frozen=True)
@@ -150,7 +165,7 @@ class Bands:
 
 
 def _pederson_band(reading: Reading, item: ToothItem) -> Bands | str:
-    total = reading.fact("pederson_total")[item.fdi]
+    total = reading.of_tooth("pederson_total", item.fdi)
     if total == NOT_SCORABLE:
         return NOT_SCORABLE
     chosen = reading.setting("difficulty.band_set")
@@ -159,20 +174,21 @@ def _pederson_band(reading: Reading, item: ToothItem) -> Bands | str:
 
 
 def _kim(reading: Reading, item: ToothItem) -> Any:
+    """Score a fully impacted tooth; nothing recorded under kim is unknown, not inapplicable."""
     kim = reading.value(f"{item.path}.kim")
-    if reading.value(f"{item.path}.eruption") != "fully_impacted" or isinstance(kim, Answer):
+    if isinstance(kim, Answer) or reading.need(f"{item.path}.eruption") != "fully_impacted":
         return Answer.NOT_APPLICABLE
-    if not getattr(kim, "model_fields_set", None):
-        return Answer.NOT_APPLICABLE
-    winter = reading.fact("winter_class")[item.fdi]
-    level, ratio = reading.need(f"{item.path}.kim.level"), reading.need(f"{item.path}.kim.space_ratio")
-    return kim_total(
-        item.fdi, winter, level, Fraction(ratio), bool(reading.value(f"{item.path}.kim.reverse")), reading.tables
-    )
+    reverse = bool(reading.need(f"{item.path}.kim.reverse"))
+    winter = "" if reverse else reading.of_tooth("winter_class", item.fdi)
+    if winter in ("other", "transverse"):
+        return NOT_SCORABLE
+    level, ratio = reading.need(f"{item.path}.kim.level"), Fraction(reading.need(f"{item.path}.kim.space_ratio"))
+    total = kim_total(item.fdi, winter, level, ratio, reverse, reading.tables)
+    return Known(total, working=_sum(kim_points(winter, level, ratio, reverse, reading.tables)))
 
 
 def _kim_band(reading: Reading, item: ToothItem) -> Any:
-    total = reading.fact("kim_total")[item.fdi]
+    total = reading.of_tooth("kim_total", item.fdi)
     return kim_band(total, reading.tables) if isinstance(total, int) else total
 
 
@@ -181,10 +197,9 @@ def _yuasa(reading: Reading, item: ToothItem) -> bool:
     depth, ramus, shapes = (None if isinstance(a, Answer) else a for a in answers)
     flag = yuasa_flag(depth, ramus, shapes)
     if flag is None:
-        lacking = [
-            n for n, a in zip(("depth", "ramus", "root_shape"), (depth, ramus, shapes), strict=True) if a is None
-        ]
-        raise NeedMissing(tuple(f"{item.path}.{name}" for name in lacking))
+        parts = zip(("depth", "ramus", "root_shape"), (depth, ramus, shapes), strict=True)
+        lacking = tuple(f"{item.path}.{name}" for name, part in parts if part is None)
+        raise NeedMissing(lacking, asked=None not in answers)
     return flag
 
 
@@ -207,9 +222,12 @@ PER_TOOTH = ("teeth[].tooth", "teeth_in_question", "tooth_fdi")
 
 NUMBERS = (
     Fact("tooth_fdi", ("imaging", "record.tooth_notation", *TOOTH_PATHS), _tooth_fdi, ("FDI-W", "FDI-SSD")),
-    Fact("tooth_side", ("tooth_fdi",), _classes(tooth_side), ("FDI-W",)),
-    Fact("tooth_jaw", ("tooth_fdi",), _classes(tooth_jaw), ("FDI-W",)),
-    Fact("tooth_class", ("tooth_fdi",), _classes(tooth_class), ("FDI-W",)),
+    Fact("tooth_universal", ("tooth_fdi",), _of_each(tooth_universal), ("FDI-W", "FDI-SSD")),
+    Fact("tooth_palmer", ("tooth_fdi",), _of_each(tooth_palmer), ("FDI-W", "FDI-SSD")),
+    Fact("tooth_side", ("tooth_fdi",), _of_each(tooth_side), ("FDI-W",)),
+    Fact("tooth_jaw", ("tooth_fdi",), _of_each(tooth_jaw), ("FDI-W",)),
+    Fact("tooth_class", ("tooth_fdi",), _of_each(tooth_class), ("FDI-W",)),
+    Fact("tooth_words", ("tooth_fdi",), _of_each(str), ("LOC-QA",)),
 )
 
 TEETH = (

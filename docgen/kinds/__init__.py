@@ -1,11 +1,15 @@
 """A folder `templates/<kind>/` > a DocumentKind, and whether a case holds all that the kind asks for."""
 
+from docgen.kinds.approved import needs_review, text_approval, translation_review
 from docgen.kinds.complete import check_complete, is_applicable
-from docgen.kinds.kind import Condition, DocumentKind, OwnField, Requirement
+from docgen.kinds.kind import APART, LATE_FACTS, PAIRS, Condition, DocumentKind, OwnField, Requirement
 from docgen.kinds.read import TemplateFolders, kind_names, read_kind
 from docgen.kinds.words import HouseWords, read_words
 
 __all__ = [
+    "APART",
+    "LATE_FACTS",
+    "PAIRS",
     "Condition",
     "DocumentKind",
     "HouseWords",
@@ -15,6 +19,9 @@ __all__ = [
     "check_complete",
     "is_applicable",
     "kind_names",
+    "needs_review",
     "read_kind",
     "read_words",
+    "text_approval",
+    "translation_review",
 ]

@@ -26,8 +26,12 @@ CLASS_CONDITIONS = {
     "lower_third_planned": ("lower_third",),
     "third_molar_planned": ("lower_third", "upper_third"),
     "upper_posterior_planned": ("upper_posterior", "upper_third"),
+    "upper_posterior_operated": ("upper_posterior", "upper_third"),
 }
 """Conditions that name a class of teeth, and so speak of the teeth of that class only."""
+
+TIME_CONDITIONS = ("operation_entered", "operation_recorded", "leaflet_is_dated")
+"""Conditions that say when a field is asked, and so prove of no single field that it applies."""
 
 CODES_OF_ABSENCE = {
     "record.tooth_notation": "notation-missing",
@@ -35,8 +39,16 @@ CODES_OF_ABSENCE = {
     "settings.jurisdiction.endocarditis": "no-jurisdiction",
     "settings.jurisdiction.name": "no-jurisdiction",
     "operation.procedures[].difference": "performed-unexplained",
+    "operation.specimens[].result_owner": "result-ownerless",
+    "reply.actions[].owner": "action-ownerless",
 }
 """Fields whose absence the specification gives a code of its own."""
+
+
+NO_NOTATION = say(
+    "record.tooth_notation is missing: 18 is an upper right third molar in one system and a lower left second molar "
+    "in another"
+)
 
 
 @dataclass(frozen=True)
@@ -96,7 +108,9 @@ def _holds(condition: Condition | None, gate: _Gate) -> bool | Unknown:
 
 def _is_proved(condition: Condition | None, gate: _Gate) -> bool:
     """True if a condition rests on what is known; what is only assumed contradicts nobody's answer."""
-    return condition is not None and (condition.is_field or isinstance(gate.stated[condition.name], Known))
+    if condition is None or condition.name in TIME_CONDITIONS:
+        return False
+    return condition.is_field or isinstance(gate.stated[condition.name], Known)
 
 
 def _word(value: object) -> str:
@@ -177,7 +191,9 @@ def answered_path(prefix: str, head: str, gate: _Gate) -> str:
 
 
 def _counts(list_name: str, item: str, rest: str, requirement: Requirement, gate: _Gate) -> bool:
-    """True if an item of a tooth list is asked: its tooth is in question, and of the class the condition names."""
+    """True if an item is asked: a trainee for a supervisor; a tooth in question, of the class the condition names."""
+    if list_name == "practitioners" and rest == "supervisor":
+        return gate.case.value(f"{item}.trainee") is True  # the others of the house have none
     if list_name not in TOOTH_LISTS:
         return True
     if list_name == "operation.procedures" and gate.case.value(f"{item}.performed") == "not_done":
@@ -224,6 +240,8 @@ def _report(path: str, because: str, gate: _Gate, *, contradicted: bool = False)
     what = (
         say("%(path)s is answered not_applicable, but here it applies", path=path)
         if contradicted
+        else NO_NOTATION
+        if code == "notation-missing"
         else say("%(path)s is missing", path=path)
     )
     gate.problems.add(

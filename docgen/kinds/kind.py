@@ -8,6 +8,11 @@ from pathlib import Path
 
 from docgen.facts import Request
 
+LATE_FACTS = ("readability", "reading_minutes")
+"""Facts of the composed document; compose counts them once the text stands."""
+
+PAIRS, APART = "pairs", "apart"
+
 
 @dataclass(frozen=True)
 class Condition:
@@ -85,6 +90,12 @@ class DocumentKind:
     """Lists that say which teeth the document is about; the first that is recorded."""
     reference_day: tuple[str, ...] = ("consent.confirmed_at", "consent.first_talk_on")
     """Fields that give the day on which age is judged; the first that is recorded."""
+    staff_sections: tuple[str, ...] = ()
+    """Elements of a patient's text that are for staff: not counted as the patient's reading, not translated."""
+    bilingual: str = ""
+    """If reader and record differ in language: pairs (paragraph by paragraph) or apart (the clinic's copy its own)."""
+    called_for_by: str = ""
+    """A fact that asks for this kind; if its moment has not come, that is said."""
     undated: Undated | None = None
     """The version without clock times, which goes out earlier."""
 
@@ -95,4 +106,4 @@ class DocumentKind:
     def request(self, copy: str, language: str, issued_on: date, *, dated: bool = True) -> Request:
         """Ask for one document of this kind."""
         source = self.undated if self.undated and not dated else self
-        return Request(self.name, copy, language, issued_on, dated, source.teeth, source.reference_day)
+        return Request(self.name, copy, language, issued_on, dated, source.teeth, source.reference_day, self.signed_at)

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from docgen.case import field_specs
 from docgen.facts import FACTS
-from docgen.kinds.kind import DocumentKind
+from docgen.kinds.kind import LATE_FACTS, DocumentKind
 from docgen.kinds.template import BodyEnvironment, Reads, read_body
 from docgen.kinds.words import VOICES, HouseWords
 from docgen.problem import Message, Place, Problem, Problems, say
@@ -185,7 +185,8 @@ def _lint_facts(kind: DocumentKind, reads: Reads, problems: Problems) -> None:
     known = {fact.name for fact in FACTS}
     here = f"{kind.name}/kind.yaml"
     conditions = {r.when.name for r in kind.requires if r.when and not r.when.is_field}
-    for name in sorted({*kind.facts, *conditions} - known):
+    conditions |= {kind.called_for_by} - {""}
+    for name in sorted(({*kind.facts} - {*LATE_FACTS} | conditions) - known):
         problems.add(
             _fault(
                 here,

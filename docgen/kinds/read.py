@@ -9,7 +9,7 @@ from typing import Any
 
 import yaml
 
-from docgen.kinds.kind import Condition, DocumentKind, OwnField, Requirement, Undated
+from docgen.kinds.kind import APART, PAIRS, Condition, DocumentKind, OwnField, Requirement, Undated
 from docgen.kinds.texts import read_texts
 from docgen.problem import Place, Problem, Problems, say
 
@@ -30,9 +30,12 @@ KEYS = frozenset(
         "facts",
         "fields",
         "foot_caution",
+        "staff_sections",
+        "bilingual",
+        "called_for_by",
     }
 )
-LISTS = ("requires", "optional", "facts", "copies", "signed_at")
+LISTS = ("requires", "optional", "facts", "copies", "signed_at", "staff_sections")
 OWN_TYPES = ("yn", "line", "text", "date", "int", "decimal", "code")
 
 
@@ -95,6 +98,9 @@ def _kind(
         **{key: tuple(described[key]) for key in ("teeth", "reference_day") if key in described},
         copies=tuple(described.get("copies", [])),
         signed_at=tuple(described.get("signed_at", [])),
+        staff_sections=tuple(described.get("staff_sections", [])),
+        bilingual=described.get("bilingual", ""),
+        called_for_by=described.get("called_for_by", ""),
         requires=requires,
         optional=tuple(described.get("optional", [])),
         facts=tuple(described.get("facts", [])),
@@ -157,6 +163,9 @@ def _check_keys(own: dict[str, Any], faults: _Faults) -> None:
     lacking = [key for key in ("title", "version", "audience", "moment") if not own.get(key)]
     for key in lacking:
         faults.add(key, say("kind.yaml says no %(key)s", key=key), say("add %(key)s: to it", key=key))
+    if own.get("bilingual", PAIRS) not in (PAIRS, APART):
+        fix = say("write bilingual: %(words)s, or leave it out", words=f"{PAIRS} / {APART}")
+        faults.add("bilingual", say("bilingual says how two languages stand in one text"), fix)
     for key, described in (own.get("fields") or {}).items():
         if not isinstance(described, dict) or described.get("type") not in OWN_TYPES or "label" not in described:
             faults.add(

@@ -14,7 +14,7 @@ from docgen.blocks import Block, Document, Span, Words, plain
 from docgen.render.style import Style
 from docgen.render.word_file import empty_file, packed
 from docgen.render.word_furniture import put_furniture, put_person
-from docgen.render.word_runs import add_box, add_marks, add_picture, add_words
+from docgen.render.word_runs import add_box, add_line, add_marks, add_picture, add_words
 from docgen.render.word_styles import NUMBERS, style_id
 from docgen.render.word_tables import add_frame, add_table
 from docgen.render.words import figure_lines, labeled_cells
@@ -166,13 +166,15 @@ class _Writer:
             self.add("Question", choice.label)
         for place, option in enumerate(choice.options):
             made = self.add("Choice")
-            add_box(made, place == choice.chosen)
+            add_box(made, choice.is_ticked(place))
             made.add_run("\t")
             add_words(made, option, self.document.language)
             made.paragraph_format.keep_with_next = place < len(choice.options) - 1
 
     def writing(self, writing: model.Writing) -> None:
-        self.add("Question", writing.label)
+        label = self.add("Question", writing.label)
+        if not writing.lines:
+            add_line(label, self.style)
         for number in range(1, writing.lines + 1):
             self.add("Writing Line").paragraph_format.keep_with_next = number < writing.lines
 

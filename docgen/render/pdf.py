@@ -20,6 +20,7 @@ from docgen.render.pages import build, opening
 from docgen.render.sheet import (
     REGULAR_FONT,
     Beside,
+    Box,
     Kept,
     Line,
     Mark,
@@ -28,6 +29,7 @@ from docgen.render.sheet import (
     paragraph,
     picture,
     register_fonts,
+    text_width,
 )
 from docgen.render.style import Role, Style
 from docgen.render.words import figure_lines, labeled_cells
@@ -122,7 +124,7 @@ class _Setter:
             case model.Choice():
                 return [Kept(self.choice(block)), gap]
             case model.Writing():
-                return [Kept([self.text(block.label, "body"), *self.lines(block.lines)]), gap, gap]
+                return [Kept(self.writing(block)), gap, *([gap] if block.lines else [])]
             case model.Signature():
                 return [Kept(self.signature(block)), self.space("section_large")]
             case model.Image():
@@ -177,7 +179,9 @@ class _Setter:
         head = [paragraph(w, self.role("column"), flush_end=c in table.numeric) for c, w in enumerate(table.header)]
         rows = [
             [
-                paragraph(w, self.role("cell"), flush_end=c in table.numeric, bold=table.total and number == last)
+                Box(self.length("box"))
+                if c in table.boxes
+                else paragraph(w, self.role("cell"), flush_end=c in table.numeric, bold=table.total and number == last)
                 for c, w in enumerate(row)
             ]
             for number, row in enumerate(table.rows, 1)
@@ -244,7 +248,7 @@ class _Setter:
         side, gap = self.length("box"), self.length("box_gap")
         made: list[Flowable] = [self.text(choice.label, "body"), self.space("item")] if choice.label else []
         for place, option in enumerate(choice.options):
-            ticked = place == choice.chosen
+            ticked = choice.is_ticked(place)
 
             def draw(canvas: Canvas, _height: float, base: float, ticked: bool = ticked) -> None:
                 draw_box(canvas, self.indent, base - 0.6 * mm, side, ticked)
@@ -252,9 +256,13 @@ class _Setter:
             made += [self.text(option, "body", side + gap, draw), self.space("item")]
         return made
 
-    def lines(self, count: int) -> list[Flowable]:
-        rule = Line((self.indent, self.indent + self.width, 0.75, self.style.colors["ink"]))
-        return [flowable for _ in range(count) for flowable in (Spacer(1, self.length("writing")), rule)]
+    def writing(self, writing: model.Writing) -> list[Flowable]:
+        """Set the label and the lines below it, or the one line beside it."""
+        label, end = self.text(writing.label, "body"), self.indent + self.width
+        start = self.indent + (0 if writing.lines else text_width(label) + self.length("box_gap"))
+        rule = Line((min(start, end), end, 0.75, self.style.colors["ink"]))
+        below = [part for _ in range(writing.lines) for part in (Spacer(1, self.length("writing")), rule)]
+        return [label, *(below or [rule])]
 
     def signature(self, signature: model.Signature) -> list[Flowable]:
         """Set the statement, then free height and two lines: signature, date and time."""
@@ -268,8 +276,7 @@ class _Setter:
         ink = self.style.colors["ink"]
         left = [Spacer(1, free), Line((0, widths[0], 0.75, ink)), Spacer(1, 2), *self.captions(below)]
         right = [Spacer(1, free - height), *([moment] if signature.moment else [])]
-        right += [Line((0, widths[2], 0.75, ink)), Spacer(1, 2)]
-        right += self.captions([signature.labels[1]])
+        right += [Line((0, widths[2], 0.75, ink)), Spacer(1, 2), *self.captions([signature.labels[1]])]
         statement = self.text(signature.statement, "body")
         if self.large:
             return [statement, *left, *right]

@@ -116,6 +116,11 @@ def _fragment(text: str, role: Role, bold: bool) -> ParaFrag:
     )
 
 
+def text_width(words: Paragraph) -> float:
+    """Measure words as one line, in points."""
+    return float(sum(stringWidth(part.text, part.fontName, part.fontSize) for part in words.frags))
+
+
 class Kept(KeepTogether):  # type: ignore[misc]  # ReportLab has no types
     """Flowables on one page, unless they are more than one page; those inside another are kept by the outer one."""
 
@@ -153,6 +158,22 @@ class Beside(Flowable):  # type: ignore[misc]  # ReportLab has no types
     def draw(self) -> None:
         """Hang the heading from the line."""
         self.words.drawOn(self.canv, 0, -self.words.height)
+
+
+class Box(Flowable):  # type: ignore[misc]  # ReportLab has no types
+    """An empty box to tick, alone in a cell."""
+
+    def __init__(self, side: float) -> None:
+        super().__init__()
+        self.side = side
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        """Take a square."""
+        return self.side, self.side
+
+    def draw(self) -> None:
+        """Draw the box."""
+        draw_box(self.canv, 0.5, 0, self.side, ticked=False)
 
 
 class Line(Flowable):  # type: ignore[misc]  # ReportLab has no types

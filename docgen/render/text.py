@@ -28,6 +28,7 @@ from docgen.blocks import (
     Pairs,
     Paragraph,
     Signature,
+    Span,
     Table,
     Together,
     Words,
@@ -102,7 +103,7 @@ def _block(block: Block, large_print: bool) -> list[str]:
         case Choice():
             return _choice(block)
         case Writing():
-            return [*_mark("WRITE", block.label), *(["LINE"] * block.lines)]
+            return [*_mark("WRITE", block.label), *(["LINE"] * max(block.lines, 1))]
         case Signature():
             return _signature(block)
         case Image():
@@ -124,10 +125,8 @@ def _item(item: Words, number: int, ordered: bool) -> list[str]:
 
 def _table(table: Table) -> list[str]:
     last = len(table.rows) - 1
-    rows = [
-        _mark("SUM" if table.total and place == last else "TR", *row)
-        for place, row in enumerate(table.rows)
-    ]  # fmt: skip
+    cells = (tuple((Span(EMPTY),) if c in table.boxes else w for c, w in enumerate(row)) for row in table.rows)
+    rows = [_mark("SUM" if table.total and place == last else "TR", *row) for place, row in enumerate(cells)]
     return [*_mark("TABLE", table.caption), *_mark("TH", *table.header), *(line for row in rows for line in row)]
 
 
@@ -142,7 +141,7 @@ def _choice(choice: Choice) -> list[str]:
     lines = _mark("CHOICE", choice.label)
     for place, option in enumerate(choice.options):
         first, *others = _texts(option)
-        lines += _put("BOX", (f"{TICKED if place == choice.chosen else EMPTY} {first}",), others)
+        lines += _put("BOX", (f"{TICKED if choice.is_ticked(place) else EMPTY} {first}",), others)
     return lines
 
 

@@ -6,12 +6,14 @@ import io
 from collections.abc import Iterable
 from xml.sax.saxutils import escape
 
+from docx.enum.text import WD_TAB_ALIGNMENT, WD_TAB_LEADER
 from docx.oxml import OxmlElement, parse_xml
 from docx.oxml.ns import nsdecls, qn
 from docx.shared import Mm
 from docx.text.paragraph import Paragraph
 
 from docgen.blocks import Image, Words
+from docgen.render.style import Style
 from docgen.render.word_styles import style_id
 from docgen.render.words import lines_of
 
@@ -51,6 +53,13 @@ def add_box(paragraph: Paragraph, ticked: bool) -> None:
         f"<w:t>{TICKED if ticked else EMPTY}</w:t></w:r></w:sdtContent></w:sdt>"
     )
     paragraph._p.append(parse_xml(control))
+
+
+def add_line(paragraph: Paragraph, style: Style) -> None:
+    """Add a line for the pen, from the words to the end edge."""
+    end = Mm(style.lengths["content"])
+    paragraph.paragraph_format.tab_stops.add_tab_stop(end, WD_TAB_ALIGNMENT.RIGHT, WD_TAB_LEADER.LINES)
+    paragraph.add_run("\t")
 
 
 def add_field(paragraph: Paragraph, code: str) -> None:

@@ -13,7 +13,7 @@ from docx.table import _Cell
 from docgen.blocks import Document, Table, Words, plain
 from docgen.render.columns import column_widths, wide
 from docgen.render.style import Style
-from docgen.render.word_runs import add_words
+from docgen.render.word_runs import add_box, add_words
 from docgen.render.word_styles import style_id, twips
 
 _TALL = 1500
@@ -48,6 +48,8 @@ def add_table(container: Any, table: Table, document: Document, style: Style, in
         name = "Cell" if number else "Column Head"
         for place, (cell, words) in enumerate(zip(row.tc_lst, cells, strict=True)):
             _fill(_Cell(cell, made), words, name, place in table.numeric, document)
+            if number and place in table.boxes:
+                add_box(_Cell(cell, made).paragraphs[0], ticked=False)
     _part(container, inside)
 
 

@@ -92,9 +92,10 @@ def lines_of(words: Words) -> tuple[Words, ...]:
 
 
 def labeled_cells(table: Table) -> Iterator[tuple[tuple[Words, Words], ...]]:
-    """Give each row as labels and values: how large print shows a table."""
+    """Give each row as labels and values: how large print shows a table; a box is read out."""
     for row in table.rows:
-        yield tuple(zip(table.header, row, strict=True))
+        cells = ((Span(EMPTY_BOX),) if place in table.boxes else words for place, words in enumerate(row))
+        yield tuple(zip(table.header, cells, strict=True))
 
 
 def figure_lines(figure: Figure) -> tuple[Words, ...]:
@@ -116,7 +117,7 @@ def _block(block: Block, large_print: bool) -> list[str]:
         case Danger():
             return [plain(block.title), *(text for inner in block.blocks for text in _block(inner, large_print))]
         case Choice():
-            boxes = [TICKED_BOX if place == block.chosen else EMPTY_BOX for place in range(len(block.options))]
+            boxes = [TICKED_BOX if block.is_ticked(place) else EMPTY_BOX for place in range(len(block.options))]
             options = (f"{box} {plain(option)}" for box, option in zip(boxes, block.options, strict=True))
             return [plain(block.label), *options]
         case Writing():
@@ -135,8 +136,6 @@ def _block(block: Block, large_print: bool) -> list[str]:
 
 
 def _table(table: Table, large_print: bool) -> list[str]:
-    if large_print:
-        rows = [words for row in labeled_cells(table) for pair in row for words in pair]
-    else:
-        rows = [*table.header, *(cell for row in table.rows for cell in row)]
+    pairs = [pair for row in labeled_cells(table) for pair in row]
+    rows = [words for pair in pairs for words in pair] if large_print else [*table.header, *(cell for _, cell in pairs)]
     return [plain(table.caption), *(plain(words) for words in rows)]

@@ -56,6 +56,8 @@ def edited(edits: Edits, clinic_edits: Edits | None = None) -> tuple[Case, Probl
 
 def _set(tree: Any, path: str, value: str | None) -> None:
     steps = [int(number) if number else name for number, name in _STEP.findall(path)]
+    if path.startswith("settings."):
+        steps = ["settings", path.removeprefix("settings.")]
     for step in steps[:-1]:
         if isinstance(tree, dict) and not isinstance(tree.get(step), dict | list):
             tree[step] = {}

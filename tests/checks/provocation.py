@@ -29,6 +29,12 @@ def note(code: str, path: str) -> Found:
     return (code, path, "note")
 
 
+LOWER_DOSE = frozenset({
+    note("drug-caution", "plan.injections[0].inn"),
+    note("drug-caution", "operation.injections[0].inn"),
+})  # fmt: skip
+"""What a minor or an old patient brings about: a local anesthetic is given in a lower dose."""
+
 ROW = "operation.procedures[0]"
 PLANNED = "plan.procedures[0]"
 INTRALIGAMENTARY = "operation.injections[2]"
@@ -66,8 +72,11 @@ MINOR: Mapping[str, str | None] = {"patient.birth_date": "2009-11-19", "guardian
 
 WARFARIN: Mapping[str, str | None] = {
     "medical.antithrombotics": "[{inn: warfarin, dose_mg: 3, dose_times: ['18:00'], indication: clot, "
-    "recent_event: none}]"
+    "recent_event: none}]",
+    "prescriptions[0].inn": "paracetamol",
 }
+"""Ibuprofen beside it would be a finding of its own."""
+
 INR: Mapping[str, str | None] = {"medical.inr": "{value: 2.8, taken_at: '2026-03-16T12:00', stable: yes}"}
 DECIDED: Mapping[str, str | None] = {
     "plan.antithrombotic_decisions": "[{inn: warfarin, decision: continue, by: mh, on: 2026-03-03}]"

@@ -8,6 +8,7 @@ from provocation import (
     INR,
     INTERPRETER,
     INTRALIGAMENTARY,
+    LOWER_DOSE,
     MINOR,
     ROW,
     UPPER,
@@ -22,7 +23,10 @@ CONSENT = {
         {"consent.confirmed_at": "'2026-03-17T09:56'"}, {refuse("consent-after-start", "consent.confirmed_at")}
     ),
     "consent-after-start: sedation": Provocation(
-        {"operation.drugs_given": "[{inn: midazolam, dose: 3 mg, at: '2026-03-17T09:39', by: mh}]"},
+        {
+            "plan.anesthesia": "local_with_sedation",
+            "operation.drugs_given": "[{inn: midazolam, dose: 3 mg, at: '2026-03-17T09:39', by: mh}]",
+        },
         {refuse("consent-after-start", "consent.confirmed_at")},
     ),
     "consent-unsigned": Provocation(
@@ -35,9 +39,10 @@ CONSENT = {
         {"consent.withdrawn_at": "'2026-03-17T10:00'"}, {refuse("consent-withdrawn", "consent.withdrawn_at")}
     ),
     "assent-objects": Provocation(
-        {**MINOR, **GUARDIAN_SIGNS, "consent.assent": "objects"}, {refuse("assent-objects", "consent.assent")}
+        {**MINOR, **GUARDIAN_SIGNS, "consent.assent": "objects"},
+        {refuse("assent-objects", "consent.assent"), *LOWER_DOSE},
     ),
-    "signer-wrong: patient": Provocation(MINOR, {refuse("signer-wrong", "consent.signed_at.patient")}),
+    "signer-wrong: patient": Provocation(MINOR, {refuse("signer-wrong", "consent.signed_at.patient"), *LOWER_DOSE}),
     "signer-wrong: guardian": Provocation(GUARDIAN_SIGNS, {refuse("signer-wrong", "consent.signed_at.guardian")}),
     "majority-between": Provocation(
         {**GUARDIAN_SIGNS, "patient.birth_date": "2008-03-10"},
@@ -62,12 +67,22 @@ CONSENT = {
 
 HISTORY = {
     "allergy-differs: airway": Provocation(
-        {"medical.conditions": "[{code: aspirin_sensitive_airway, words: wheeze}]"},
+        {
+            "medical.conditions": "[{code: aspirin_sensitive_airway, words: wheeze}]",
+            "prescriptions[0].inn": "paracetamol",
+        },
         {refuse("allergy-differs", "medical.allergies")},
     ),
     "allergy-differs: words": Provocation(
         {"medical.conditions": "[{code: other, words: allergic to amoxicillin}]"},
-        {refuse("allergy-differs", "medical.conditions[0].words")},
+        {
+            refuse("allergy-differs", "medical.conditions[0].words"),
+            note("drug-in-words", "medical.conditions[0].words"),
+        },
+    ),
+    "allergy-differs: free text": Provocation(
+        {"medical.anesthetic_history": "She has an allergy to latex."},
+        {refuse("allergy-differs", "medical.anesthetic_history")},
     ),
     "allergy-differs: group": Provocation(
         {"medical.allergies": "[{substance: Amoxicillin, group: macrolide, severity: rash}]"},
@@ -119,8 +134,9 @@ DOSES = {
             f"{INTRALIGAMENTARY}.inn": "ropivacaine",
             f"{INTRALIGAMENTARY}.vasoconstrictor": "none",
             f"{INTRALIGAMENTARY}.dilution": "not_applicable",
+            "plan.injections[1].inn": "ropivacaine",
         },
-        {note("la-no-row", f"{INTRALIGAMENTARY}.inn")},
+        {note("la-no-row", "plan.injections[1].inn"), note("la-no-row", f"{INTRALIGAMENTARY}.inn")},
     ),
     "dose-no-weight: note": Provocation({"patient.weight_kg": None}, {note("dose-no-weight", "patient.weight_kg")}),
     "dose-no-weight: sedation": Provocation(
@@ -146,7 +162,22 @@ DOSES = {
             "prescriptions[1]": "{inn: Ibuprofen, dose_mg: 200, times_per_day: 1, hours_apart: 8, "
             "max_mg_per_day: 200, supply: over_the_counter}"
         },
-        {refuse("daily-dose", "prescriptions[1].dose_mg")},
+        {refuse("daily-dose", "prescriptions[1].dose_mg"), note("drug-caution", "prescriptions[1].inn")},
+    ),
+    "daily-dose: two maxima": Provocation(
+        {
+            "prescriptions[0].times_per_day": "1",
+            "prescriptions[1]": "{inn: Ibuprofen, dose_mg: 200, times_per_day: 1, hours_apart: 8, "
+            "max_mg_per_day: 200, supply: over_the_counter}",
+        },
+        {refuse("daily-dose", "prescriptions[1].dose_mg"), note("drug-caution", "prescriptions[1].inn")},
+    ),
+    "daily-dose: aspirin": Provocation(
+        {
+            "prescriptions[0]": "{inn: aspirin, dose_mg: 500, times_per_day: 3, hours_apart: 6, days: 3, "
+            "max_mg_per_day: 1500, supply: over_the_counter}"
+        },
+        {refuse("daily-dose", "prescriptions[0].inn")},
     ),
     "daily-dose: too soon": Provocation(
         {"prescriptions[0].hours_apart": "4"}, {refuse("daily-dose", "prescriptions[0].hours_apart")}

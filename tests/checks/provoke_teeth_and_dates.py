@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-from provocation import EXTRA, GUARDIAN_SIGNS, MINOR, OTHER_TOOTH, PLANNED, ROW, UPPER, Provocation, note, refuse
+from provocation import (
+    EXTRA,
+    GUARDIAN_SIGNS,
+    LOWER_DOSE,
+    MINOR,
+    OTHER_TOOTH,
+    PLANNED,
+    ROW,
+    UPPER,
+    Provocation,
+    note,
+    refuse,
+)
 
 EVERY_NUMBER = ("teeth[0].tooth", f"{PLANNED}.tooth", f"{ROW}.tooth")
 
@@ -68,7 +80,8 @@ TEETH = {
         {"operation.baseline.lip": "not_applicable"}, {refuse("na-contradicted", "operation.baseline.lip")}
     ),
     "na-contradicted: guardian": Provocation(
-        {**MINOR, **GUARDIAN_SIGNS, "guardian": "not_applicable"}, {refuse("na-contradicted", "guardian")}
+        {**MINOR, **GUARDIAN_SIGNS, "guardian": "not_applicable"},
+        {refuse("na-contradicted", "guardian"), *LOWER_DOSE},
     ),
 }
 
@@ -119,10 +132,16 @@ DATES = {
         {note("note-late", "operation.signed_at")},
     ),
     "out-of-range: future": Provocation(
-        {"patient.birth_date": "2026-03-18"}, {refuse("out-of-range", "patient.birth_date")}
+        {"patient.birth_date": "2026-03-18"},
+        {refuse("out-of-range", "patient.birth_date"), note("drug-caution", "prescriptions[0].inn")},
     ),
     "out-of-range: 121 years": Provocation(
-        {"patient.birth_date": "1905-03-17"}, {refuse("out-of-range", "patient.birth_date")}
+        {"patient.birth_date": "1905-03-17"},
+        {
+            refuse("out-of-range", "patient.birth_date"),
+            note("drug-caution", "prescriptions[0].inn"),
+            *LOWER_DOSE,
+        },
     ),
     "out-of-range: weight": Provocation({"patient.weight_kg": "201"}, {note("out-of-range", "patient.weight_kg")}),
     "bad-value: nobody": Provocation({"plan.operator": "xy"}, {refuse("bad-value", "plan.operator")}),

@@ -37,7 +37,7 @@ class Referral(Recorded):
         "What is asked for", "F", "opinion_and_treatment"
     )
     problem: Text = recorded("The problem", "F", "Two swellings at a lower wisdom tooth")
-    tried: Text = recorded("What was tried so far", "F", "Rinsing under the gum")
+    tried: Annotated[TextOr, a_text(NONE)] = recorded("What was tried so far", "F", "Rinsing under the gum")
     patient_told: Text = recorded("What the patient was told", "F", "The tooth may have to come out")
     expects: Annotated[TextOr, a_code("return_to_referrer shared discharge")] = recorded(
         "Who looks after the patient afterwards", "F", "return_to_referrer"

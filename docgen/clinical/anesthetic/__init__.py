@@ -22,11 +22,20 @@ from docgen.clinical.anesthetic.limit import (
     low_epinephrine_reasons,
 )
 from docgen.clinical.anesthetic.room import Remaining, Room, remaining
-from docgen.clinical.anesthetic.totals import DrugTotal, LimitingTerm, Totals, add_up, percent_up
+from docgen.clinical.anesthetic.totals import (
+    DrugSums,
+    DrugTotal,
+    LimitingTerm,
+    Totals,
+    add_up,
+    drug_sums,
+    percent_up,
+)
 
 __all__ = [
     "REGIMES",
     "DoseLimit",
+    "DrugSums",
     "DrugTotal",
     "EpinephrineLimit",
     "Injection",
@@ -38,6 +47,7 @@ __all__ = [
     "add_up",
     "dose_limit",
     "drug_dose_mg",
+    "drug_sums",
     "drugs_of",
     "epinephrine_dose_ug",
     "epinephrine_limit",

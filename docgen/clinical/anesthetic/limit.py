@@ -96,7 +96,7 @@ def low_epinephrine_reasons(conditions: Iterable[str], drug_names: Iterable[str]
         inn
         for name in names
         for inn in plain_inn(name, tables)
-        if inn.endswith("olol") and "beta_blocker_non_selective" not in drug_classes(inn, tables)
+        if inn.endswith("olol") and {"antihypertensive"} == drug_classes(inn, tables)
     ]
     source = tuple(dict.fromkeys(key for row in found for key in row.source))
     return LowReasons(tuple(row.id for row in found), tuple(dict.fromkeys(others)), source)

@@ -47,16 +47,12 @@ class LimitingTerm:
 
 
 @dataclass(frozen=True)
-class Totals:
-    """All limits of one list of injections."""
+class DrugSums:
+    """The local anesthetics of one list of injections against their limits."""
 
     drugs: tuple[DrugTotal, ...]
     """In the order of the first injection of each."""
     combine: Combine
-    epinephrine_ug: Fraction | None
-    epinephrine_limit: EpinephrineLimit
-    without_row: tuple[str, ...]
-    """Drugs the regime has no row for."""
 
     @property
     def total_mg(self) -> Fraction | None:
@@ -86,6 +82,16 @@ class Totals:
     def combined(self) -> Fraction | None:
         """The clinic's choice of the two ways of adding."""
         return self.sum_of_fractions if self.combine == "sum_of_fractions" else self.lower_of_two
+
+
+@dataclass(frozen=True)
+class Totals(DrugSums):
+    """All limits of one list of injections, epinephrine too."""
+
+    epinephrine_ug: Fraction | None
+    epinephrine_limit: EpinephrineLimit
+    without_row: tuple[str, ...]
+    """Drugs the regime has no row for."""
 
     @property
     def epinephrine_fraction(self) -> Fraction | None:
@@ -121,6 +127,28 @@ class Totals:
         return None if None in fractions else False
 
 
+def drug_sums(
+    injections: Sequence[Injection],
+    weight_kg: Fraction | None,
+    regime: str,
+    tables: Tables,
+    combine: Combine = "sum_of_fractions",
+    memory_rows_approved: bool = False,
+) -> DrugSums:
+    """
+    Set each drug against its limit.
+
+    Units: kg, mg. Without a weight no limit is computed, never a default.
+    Source: table anesthetic-limit; adding fractions is memory, additivity PFIZER.
+    """
+    limits = {
+        inn: None if weight_kg is None else dose_limit(inn, weight_kg, regime, tables, memory_rows_approved)
+        for inn in drugs_of(injections)
+    }
+    drugs = (DrugTotal(inn, drug_dose_mg(injections, inn), limit) for inn, limit in limits.items())
+    return DrugSums(tuple(drugs), combine)
+
+
 def add_up(
     injections: Sequence[Injection],
     weight_kg: Fraction | None,
@@ -131,21 +159,18 @@ def add_up(
     memory_rows_approved: bool = False,
 ) -> Totals:
     """
-    Add up injections and set them against the limits.
+    Add up injections and set them against the limits, epinephrine too.
 
     Units: kg, mg, microgram. Without a weight no limit is computed, never a default.
-    Source: tables anesthetic-limit and epinephrine-limit; adding fractions is memory, additivity PFIZER.
+    Source: tables anesthetic-limit and epinephrine-limit.
     """
-    limits = {
-        inn: None if weight_kg is None else dose_limit(inn, weight_kg, regime, tables, memory_rows_approved)
-        for inn in drugs_of(injections)
-    }
+    sums = drug_sums(injections, weight_kg, regime, tables, combine, memory_rows_approved)
     return Totals(
-        drugs=tuple(DrugTotal(inn, drug_dose_mg(injections, inn), limit) for inn, limit in limits.items()),
+        drugs=sums.drugs,
         combine=combine,
         epinephrine_ug=epinephrine_dose_ug(injections),
         epinephrine_limit=epinephrine,
-        without_row=tuple(i for i, limit in limits.items() if limit is None) if weight_kg is not None else (),
+        without_row=tuple(d.inn for d in sums.drugs if d.limit is None) if weight_kg is not None else (),
     )
 
 
