@@ -133,8 +133,10 @@ def examine(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneInf
     left_out |= _called_for(kinds, left_out, case, on, world)
 
     if case.readable:
+        told = problems.paths
         for one in asked:  # gate 2: completeness, all kinds before any is composed
-            check_complete(one.kind, one.label, case, one.stated.results, problems, dated=one.request.dated)
+            dated, results = one.request.dated, one.stated.results
+            check_complete(one.kind, one.label, case, results, problems, dated=dated, silent=told)
         check_case(case, [(one.request, one.label, one.stated.results) for one in asked], problems)  # gate 3
     return Examined(case, tuple(asked), languages, left_out, problems)
 

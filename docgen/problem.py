@@ -127,6 +127,11 @@ class Problems:
             severity=problem.severity if problem.severity is Severity.REFUSE else old.severity,
         )
 
+    def join(self, path: str, needed_by: str, because: Message) -> None:
+        """Add a document to what is said of a path already."""
+        for problem in [p for p in self._found.values() if p.path == path]:
+            self.add(replace(problem, needed_by=(needed_by,), because=(because,)))
+
     def extend(self, problems: Iterable[Problem]) -> None:
         """Keep several."""
         for problem in problems:

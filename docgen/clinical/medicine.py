@@ -9,8 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
+from typing import Final
 
 from docgen.clinical.table import Row, Tables
+
+_NAMES_KEPT: Final = 2048
+"""The conflict rows look each name up a hundred times."""
 
 
 @dataclass(frozen=True)
@@ -26,6 +31,7 @@ class Ceiling:
     tag: str
 
 
+@lru_cache(maxsize=_NAMES_KEPT)
 def plain_inn(name: str, tables: Tables) -> tuple[str, ...]:
     """
     Give the plain INN of each part of a drug name, in lower case, combinations split at "+".
@@ -36,6 +42,7 @@ def plain_inn(name: str, tables: Tables) -> tuple[str, ...]:
     return tuple(_plain_part(part, tables) for part in name.lower().split("+") if part.strip())
 
 
+@lru_cache(maxsize=_NAMES_KEPT)
 def drug_classes(name: str, tables: Tables) -> frozenset[str]:
     """
     Name the classes a drug, or any part of a combination, belongs to; empty if no list holds it.

@@ -76,9 +76,14 @@ def check_complete(
     problems: Problems,
     *,
     dated: bool = True,
+    silent: frozenset[str] = frozenset(),
 ) -> None:
-    """Report each required field that is missing, with who needs it, why, and how to mend it."""
-    gate = _Gate(kind, label, case, stated, problems, problems.paths | case.faulty)
+    """
+    Report each required field that is missing, with who needs it, why, and how to mend it.
+
+    `silent` holds the paths of which an earlier gate has spoken.
+    """
+    gate = _Gate(kind, label, case, stated, problems, silent | case.faulty)
     moment = kind.moment_for(dated=dated)
     because = MOMENT.msgid
     for path in _unrecorded(Requirement((moment,), because), gate):
@@ -233,7 +238,11 @@ def _report(path: str, because: str, gate: _Gate, *, contradicted: bool = False)
     """Add the problem of one missing field, unless an earlier gate has spoken of it."""
     parts = path.split(".")
     above = {".".join(parts[:end]) for end in range(1, len(parts))}
-    if path in gate.silent or gate.case.is_faulty(path) or above & gate.silent or above & gate.problems.paths:
+    if path in gate.silent or gate.case.is_faulty(path) or above & gate.silent:
+        return
+    missed = above & gate.problems.paths
+    if missed:  # the group itself is missing, and this document needs it too
+        gate.problems.join(max(missed, key=len), gate.label, say(because))
         return
     pattern = _pattern(path)
     code = "na-contradicted" if contradicted else CODES_OF_ABSENCE.get(pattern, "missing-field")
