@@ -33,6 +33,7 @@ FIRST: Final[tuple[tuple[str, str, str], ...]] = (
     ("notation-missing", "record.tooth_notation", "record: {"),
     ("empty-field", "medical.allergies", "  allergies:"),
     ("missing-field", "medical.smoking.status", "medical:"),
+    ("missing-field", "teeth[0].angle_degrees", "  - tooth: 18"),
     ("drug-in-words", "medical.conditions[0].words", "    - {code: other, words: takes"),
     ("teeth-agreed-differ", "consent.teeth", "  teeth: [48]"),
     ("language-missing", "patient.preferred_language", "  preferred_language:"),
@@ -42,7 +43,6 @@ AFTER: Final[tuple[tuple[str, str, str], ...]] = (
     ("tooth-side-mismatch", "teeth[0].tooth", "  - tooth: 18"),
     ("tooth-side-mismatch", "plan.procedures[0].tooth", "    - tooth: 18"),
     ("pederson-upper", "teeth[0].ramus", "    ramus: II"),
-    ("missing-field", "teeth[0].angle_degrees", "  - tooth: 18"),
     ("tooth-unknown", "consent.teeth[0]", "  teeth: [48]"),
 )
 """What can be said once the number is known to be meant in FDI."""
@@ -59,7 +59,7 @@ def test_each_fault_is_refused_with_its_line(code: str, path: str, line: str) ->
 
 @pytest.mark.parametrize(("code", "path", "line"), AFTER)
 def test_the_notation_brings_out_what_the_number_contradicts(code: str, path: str, line: str) -> None:
-    """18 is a right tooth and has no ramus; as a wisdom tooth it needs an angle."""
+    """18 is a right tooth and has no ramus."""
     files = _declared()
     found = {(p.code, p.path): p for p in _examined(files).problems.refusing}
 

@@ -20,7 +20,8 @@ RISK = {"risk_estimates", "risk_table", "risk_trace", "risk_sources", "root_choi
 DOSE = {"la_", "epinephrine_", "dose_sheet", "planned_solutions", "injected_solutions", "open_points"}
 MINOR = {
     "analgesic_totals", "bilingual_wanted", "capacity_is_explained", "drug_conflicts", "endocarditis_",
-    "guardian_is_named", "interpreter_needed", "leaflet_reader", "minor_decides_alone", "patient_is_minor", "patient_may_consent_alone",
+    "guardian_is_named", "interpreter_needed", "leaflet_reader", "minor_decides_alone", "patient_is_minor",
+    "patient_may_consent_alone",
     "patient_age_years", "readers_language", "signs_on_the_day", "signs_stage_one", "someone_else_signs",
     "retention_until",
     "nsaid_verdict", "physician_query", "age_at_operation_years", "open_points", "risk_", "adult_", "reply_", "told_",
@@ -149,7 +150,7 @@ def test_a_setting_shows_in_the_text_and_in_the_origin(setting: str, made: Calla
     first = made(tree_files(tree), kind, **wish)
     other = made(tree_files(_chosen(tree, setting, value)), kind, **wish)
     lines = [next(iter(m.files.values())).decode().splitlines() for m in (first, other)]
-    changed = [line for line in difflib.unified_diff(*lines, lineterm="", n=0) if line[:1] in "+-"][2:]
+    changed = [line for line in difflib.unified_diff(lines[0], lines[1], lineterm="", n=0) if line[:1] in "+-"][2:]
 
     assert 0 < len(changed) <= 60
     assert {dict(d.origin.settings).get(setting) for d in other.documents.values()} == {value}

@@ -77,6 +77,11 @@ def to_fdi(number: str, notation: Notation) -> str:
         raise NotATooth(f"no tooth of the {notation} notation has this number") from None
 
 
+def possible_teeth(number: str) -> tuple[str, ...]:
+    """Name every tooth, in FDI, that a number may mean while nobody has declared its notation."""
+    return tuple(fdi for fdi in ALL_TEETH if number in (fdi, tooth_universal(fdi), tooth_palmer(fdi)))
+
+
 def tooth_side(fdi: str) -> Side:
     """Tell the side, from the patient's point of view."""
     return "right" if _parts(fdi)[0] in (1, 4, 5, 8) else "left"

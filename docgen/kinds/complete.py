@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from docgen.answer import Answer
 from docgen.case import Case, field_specs
+from docgen.clinical.teeth import possible_teeth, tooth_class
 from docgen.facts import Known, Result, Unknown
 from docgen.kinds.kind import Condition, DocumentKind, Requirement
 from docgen.kinds.mend import mend_missing, whom_to_ask
@@ -91,7 +92,7 @@ def check_complete(
     for requirement in kind.requires:
         holds = _holds(requirement.when, gate)
         if isinstance(holds, Unknown):
-            for path in holds.needs:
+            for path in (*holds.needs, *_perhaps_missing(requirement, holds, gate)):
                 _report(path, requirement.because, gate)
         elif holds:
             for path in _unrecorded(requirement, gate):
@@ -136,6 +137,14 @@ def _unrecorded(requirement: Requirement, gate: _Gate) -> Iterator[str]:
             return
         missing += lacking[:1] if requirement.any_of else lacking
     yield from missing[:1] if requirement.any_of else missing
+
+
+def _perhaps_missing(requirement: Requirement, holds: Unknown, gate: _Gate) -> Iterator[str]:
+    """Give what is missing if a tooth is of the class asked for: without a notation, that is said at once too."""
+    if requirement.when is None or requirement.when.name not in CLASS_CONDITIONS:
+        return
+    if holds.needs == ("record.tooth_notation",):
+        yield from _unrecorded(requirement, gate)
 
 
 def _lacking(pattern: str, requirement: Requirement, gate: _Gate) -> Iterator[str]:
@@ -209,9 +218,12 @@ def _counts(list_name: str, item: str, rest: str, requirement: Requirement, gate
         return not isinstance(differs, Known) or differs.value.get(fdi, "same") != "same"
     in_question = gate.stated.get("teeth_in_question")
     fdi = _fdi(item, gate)
+    classes = CLASS_CONDITIONS.get(requirement.when.name) if requirement.when else None
+    if classes and gate.case.value("record.tooth_notation") is None:
+        written = str(gate.case.value(f"{item}.tooth"))
+        return any(tooth_class(fdi) in classes for fdi in possible_teeth(written))
     if fdi is None or not isinstance(in_question, Known):
         return True
-    classes = CLASS_CONDITIONS.get(requirement.when.name) if requirement.when else None
     of_class = gate.stated.get("tooth_class")
     if classes and isinstance(of_class, Known) and of_class.value.get(fdi) not in classes:
         return False

@@ -13,6 +13,7 @@ from docgen.clinical.teeth import (
     NotATooth,
     are_neighbors,
     from_fdi,
+    possible_teeth,
     to_fdi,
     tooth_class,
     tooth_jaw,
@@ -128,3 +129,11 @@ def test_a_tooth_belongs_to_the_class_its_figures_were_measured_on(fdi: str, exp
 def test_neighbors_stand_side_by_side_in_one_jaw(fdi: str, other: str, expected: bool) -> None:
     """Same quadrant and one apart, or the two central incisors of a jaw (specification 3.3)."""
     assert expected is are_neighbors(fdi, other)
+
+
+def test_a_number_without_notation_may_mean_several_teeth() -> None:
+    """18 is FDI's upper right third molar and Universal's lower left second molar; LL8 and 48 are one tooth each."""
+    assert possible_teeth("18") == ("18", "37")
+    assert possible_teeth("LL8") == ("38",)
+    assert possible_teeth("48") == ("48",)
+    assert possible_teeth("99") == ()
