@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from conftest import ISSUED_ON, LANGUAGES, example_tree, put, shipped_world, tree_files
 
+from docgen.blocks import plain
 from docgen.case import setting_specs
 from docgen.examine import Wish, examine
 from docgen.generate import Made
@@ -154,6 +155,19 @@ def test_a_setting_shows_in_the_text_and_in_the_origin(setting: str, made: Calla
 
     assert 0 < len(changed) <= 60
     assert {dict(d.origin.settings).get(setting) for d in other.documents.values()} == {value}
+
+
+def test_the_clinics_copy_says_how_long_it_is_kept(made: Callable[..., Made]) -> None:
+    """The foot of the clinic's copy names the day, where the clinic set the years; the patient's copy does not."""
+    tree = _chosen(example_tree("fenwright"), "retention.years_adult", "11")
+    documents = made(tree_files(tree), "consent", on=ISSUED_ON["fenwright"], formats=()).documents
+    feet = {name: [plain(line) for line in d.furniture.foot] for name, d in documents.items()}
+
+    assert {name: any("verify locally" in line for line in foot) for name, foot in feet.items()} == {
+        "HM-2026-0117-consent-clinic-en": True,
+        "HM-2026-0117-consent-patient-en": False,
+    }
+    assert "Keep until 24\u00a0March 2037; verify locally." in feet["HM-2026-0117-consent-clinic-en"]
 
 
 def test_a_choice_without_approver_or_date_is_refused(fenwright: dict[str, Any]) -> None:

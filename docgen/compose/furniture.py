@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from docgen.answer import Answer
 from docgen.blocks import Furniture, Image, Origin, Span, Words
 from docgen.compose.show import free_text, language_name
 from docgen.compose.view import Opened
+from docgen.facts import Known
 from docgen.kinds import DocumentKind, needs_review, text_approval, translation_review
 
 
@@ -105,7 +107,16 @@ def _foot(kind: DocumentKind, opened: Opened, edition: Edition) -> tuple[Words, 
     lines = [first, f"{second}. {copies[opened.request.copy]}." if opened.request.copy in copies else f"{second}."]
     if kind.foot_caution:
         lines.insert(0, text(kind.foot_caution))
-    return (*((Span(line),) for line in lines), *_translation_line(kind, opened))
+    return (*((Span(line),) for line in lines), *_retention_line(opened), *_translation_line(kind, opened))
+
+
+def _retention_line(opened: Opened) -> tuple[Words, ...]:
+    """Say on the clinic's copy how long it is kept, if the clinic set the years (5.1)."""
+    kept = opened.stated.get("retention_until")
+    if opened.request.copy != "clinic" or not isinstance(kept, Known) or not isinstance(kept.value, date):
+        return ()
+    line = opened.language.text("Keep until %(date)s; verify locally.")
+    return ((Span(line % {"date": opened.language.date(kept.value)}),),)
 
 
 def _translation_line(kind: DocumentKind, opened: Opened) -> tuple[Words, ...]:
