@@ -202,6 +202,21 @@ class Section:
     blocks: tuple[Block, ...]
 
 
+MARK_CODES = ("sample", "draft", "unsigned")
+"""State marks in the order in which a page carries them."""
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A state mark: what a page is not yet, in words."""
+
+    code: str
+    """One of MARK_CODES, the same in every language."""
+    words: str
+    filled: bool = True
+    """Set on a band; False: in outline, quieter."""
+
+
 @dataclass(frozen=True)
 class Furniture:
     """What stands on every page."""
@@ -211,8 +226,8 @@ class Furniture:
     """The clinic's address and telephone, on the first page."""
     person: tuple[Words, ...]
     """Name, birth date, number."""
-    marks: tuple[str, ...]
-    """State marks, in words: SAMPLE, DRAFT, UNSIGNED COPY."""
+    marks: tuple[Mark, ...]
+    """SAMPLE, DRAFT, UNSIGNED COPY, in this order."""
     foot: tuple[Words, ...]
     """Lines of the foot, top to bottom."""
     page: str

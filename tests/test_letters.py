@@ -36,7 +36,7 @@ WARFARIN = {
     "dose_times": ["18:00"],
     "indication": "atrial_fibrillation",
     "recent_event": "none",
-    "last_dose_at": "2026-03-02T18:00",
+    "last_dose_at": "2026-02-19T18:00",
 }
 DENOSUMAB = {
     "inn": "denosumab",
@@ -44,7 +44,7 @@ DENOSUMAB = {
     "indication": "osteoporosis",
     "started_on": "2020-04-20",
     "stopped_on": "not_applicable",
-    "last_dose_on": "2026-03-02",
+    "last_dose_on": "2026-02-02",
 }
 PARACETAMOL = {
     "inn": "paracetamol",
@@ -55,7 +55,7 @@ PARACETAMOL = {
     "last_taken_at": "not_known",
 }
 LATEX = {"substance": "latex", "group": "latex", "reaction": "weals", "severity": "rash"}
-INR = {"value": "2.8", "taken_at": "2026-03-02T13:10"}
+INR = {"value": "2.8", "taken_at": "2026-02-19T13:10"}
 RADIATION = {"given": "yes", "finished_on": "2021-06-30", "dose_gy": "60", "field": "left lower jaw"}
 GUARDIAN = {
     "name": "Halina Brzezna",
@@ -284,9 +284,10 @@ def test_items_of_the_history_are_printed_whole(made: Callable[..., Made]) -> No
     """Each drug stands with dose and times, each allergy with its reaction, radiation with dose and field."""
     text = text_of(made, rich("referral"), "referral")
 
-    assert "warfarin 3 mg at 18:00, for atrial fibrillation; last dose 2 March 2026, 18:00" in text
+    assert "warfarin 3 mg at 18:00, for atrial fibrillation; last dose 19 February 2026, 18:00" in text
     assert (
-        "denosumab, by injection, for osteoporosis; first dose 20 April 2020, last dose 2 March 2026, not stop" in text
+        "denosumab, by injection, for osteoporosis; first dose 20 April 2020, last dose 2 February 2026, not stop"
+        in text
     )
     assert "paracetamol 500 mg, by mouth, when needed, for headache; last taken not known (asked)" in text
     assert "latex (latex): weals; severity: rash" in text
@@ -298,7 +299,7 @@ def test_items_of_the_history_are_printed_whole(made: Callable[..., Made]) -> No
 def test_the_inr_is_asked_of_who_takes_a_vka(made: Callable[..., Made], looked: Callable[..., Examined]) -> None:
     """With warfarin the INR is printed, or that nobody knows it; without, it is not asked."""
     tree = rich("referral")
-    assert "PAIR    INR │ 2.8, taken 2 March 2026, 13:10" in text_of(made, tree, "referral")
+    assert "PAIR    INR │ 2.8, taken 19 February 2026, 13:10" in text_of(made, tree, "referral")
 
     put(tree, "medical.inr", "not_known")
     assert "PAIR    INR │ not known (asked)" in text_of(made, tree, "referral")
@@ -315,7 +316,7 @@ def test_the_inr_is_asked_of_who_takes_a_vka(made: Callable[..., Made], looked: 
 def test_a_letter_without_image_says_why(made: Callable[..., Made], looked: Callable[..., Examined]) -> None:
     """Images are listed with type, day and file; without any the reason is required and printed."""
     tree = simple("referral")
-    image = "panoramic radiograph, 20 February 2026, shows the lower left wisdom tooth (third molar)"
+    image = "panoramic radiograph, 20 February 2026, of: lower left wisdom tooth (third molar)"
     assert f"LI      {image}; file: f1 (pan-20417.png)" in text_of(made, tree, "referral")
 
     put(tree, "imaging", "none")
@@ -508,3 +509,59 @@ def test_pdf_docx_and_review_text_say_the_same(made: Callable[..., Made], kind: 
 
     assert words == docx_words(pack.files[f"{name}.docx"])
     assert replace(words, running_head=()) == text_words(pack.files[f"{name}.txt"])
+
+
+@pytest.mark.parametrize("kind", ["referral", "physician-query"])
+def test_a_letter_says_nothing_of_a_later_day(made: Callable[..., Made], kind: str) -> None:
+    """Doses taken, an INR and a check dated the day after the letter are left out; those of its day stand."""
+    on, later = ("2026-02-20", "2026-02-21") if kind == "referral" else ("2026-03-05", "2026-03-06")
+    tree = rich(kind)
+    for day in (on, later):
+        put(tree, "medical.checked_on", day)
+        put(tree, "medical.inr.taken_at", f"{day}T09:11")
+        put(tree, "medical.medications[0].last_taken_at", f"{day}T09:12")
+        put(tree, "medical.antithrombotics[0].last_dose_at", f"{day}T09:13")
+        text = text_of(made, tree, kind)
+        assert [day == on] * 3 == [clock in text for clock in ("09:11", "09:12", "09:13")]
+        assert (day == on) == ("by Maren Holt" in text)
+
+    assert "none recorded on the day of this letter" in text
+
+
+def test_an_image_taken_after_the_letter_is_not_enclosed(
+    made: Callable[..., Made], looked: Callable[..., Examined]
+) -> None:
+    """A film of a later day cannot lie in the envelope: without another one the letter says why."""
+    tree = simple("referral")
+    put(tree, "imaging[0].taken_on", "2026-02-21")
+    put(tree, "referral.no_image_why", "The practice has no film machine.")
+    text = text_of(made, tree, "referral")
+
+    assert "P       None: The practice has no film machine." in text
+    assert "panoramic" not in text
+
+    drop(tree, "referral.no_image_why")
+    assert [("missing-field", "referral.no_image_why")] == refused(looked, tree, "referral")
+
+
+def test_who_decides_is_who_agreed_to_the_letter(made: Callable[..., Made]) -> None:
+    """Of an adult without capacity the letter never says that the patient agreed; it names who did."""
+    tree = copy.deepcopy(example_tree("malvasio"))
+    lacking = made(tree, "physician-query", on=date(2026, 9, 29), formats=("text",), language="en").files
+    text = next(iter(lacking.values())).decode().replace("\n        ", " ")
+
+    assert "Livia Malvasio (sister), who decides for the patient, agreed to this letter: yes." in text
+    assert "The patient agreed" not in text
+    assert "The patient agreed to this letter: yes." in text_of(made, simple("physician-query"), "physician-query")
+
+
+@pytest.mark.parametrize("kind", ["referral", "physician-query", "reply", "operative-note", "safety-sheet"])
+def test_another_condition_stands_in_its_own_words(made: Callable[..., Made], kind: str) -> None:
+    """A condition of no list prints its words in every document for colleagues, never the code alone."""
+    tree = simple("physician-query")
+    put(tree, "medical.conditions", [{"code": "other", "words": "mechanical aortic valve"}])
+    files = made(tree, kind, on=ON, formats=("text",)).files
+    text = next(iter(files.values())).decode()
+
+    assert "mechanical aortic valve" in text
+    assert "other condition" not in text

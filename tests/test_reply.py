@@ -48,12 +48,12 @@ def without_operation(tree: dict[str, Any]) -> dict[str, Any]:
 
 
 def test_elements_stand_in_the_order_of_the_specification(made: Callable[..., Made], fenwright: dict[str, Any]) -> None:
-    """Whom it reaches, what to do, then diagnosis, tests, what to know, medicines and the short word."""
+    """What to do comes first; then whom it reaches, diagnosis, tests, what to know, medicines, the short word."""
     (document,) = made(fenwright, "reply", on=ON, formats=()).documents.values()
 
     assert [
-        "L1 L2 L3 L4",
         "L13",
+        "L1 L2 L3 L4",
         "L5 L6",
         "L7 L8 L9",
         "dental",
@@ -236,7 +236,7 @@ def test_a_fragment_a_silk_stitch_and_a_dressing_are_told(text: Callable[..., st
     row["dressing"] = {"name": "ribbon gauze", "resorbable": "no", "lot": "G-88"}
     letter = text(fenwright)
 
-    assert "distal apex, 3 mm; on purpose: no. Reason: Close to the nerve" in letter
+    assert "distal apex, 3 mm; on purpose: no; patient told: yes. Reason: Close to the nerve" in letter
     assert "2, silk; they must be taken out" in letter
     assert "ribbon gauze; it must be taken out" in letter
 
@@ -326,7 +326,7 @@ def test_the_next_dose_of_a_blood_thinner_has_date_and_time(
 
     # hemostasis 10:42 + 4 h = 14:42, evening dose 20:00 [SDCEP-DOAC]
     assert "apixaban, 17 March 2026, 20:00 (not before 14:42)" in text(copy.deepcopy(fenwright))
-    assert "Next blood thinner │" not in text(without_operation(copy.deepcopy(fenwright)))
+    assert "First dose afterwards │" not in text(without_operation(copy.deepcopy(fenwright)))
 
 
 def test_the_letter_is_unsigned_until_its_own_signature(made: Callable[..., Made], fenwright: dict[str, Any]) -> None:
@@ -336,5 +336,43 @@ def test_the_letter_is_unsigned_until_its_own_signature(made: Callable[..., Made
     put(fenwright, "reply.signed_at", "2026-03-24T16:30")
     (signed,) = made(fenwright, "reply", on=ON, formats=()).documents.values()
 
-    assert "UNSIGNED COPY" in unsigned.furniture.marks
-    assert "UNSIGNED COPY" not in signed.furniture.marks
+    assert "UNSIGNED COPY" in [mark.words for mark in unsigned.furniture.marks]
+    assert "UNSIGNED COPY" not in [mark.words for mark in signed.furniture.marks]
+
+
+def test_the_outlook_of_a_tooth_ends_with_its_removal(text: Callable[..., str], fenwright: dict[str, Any]) -> None:
+    """What would have become of the tooth is told while it is as before, not once it was treated."""
+    outlook = f"Outlook of the tooth │ {pick(fenwright, 'teeth[0].prognosis')}"
+    removed = text(copy.deepcopy(fenwright))
+    stopped = copy.deepcopy(fenwright)
+    put(stopped, "operation.procedures[0].performed", "stopped")
+    put(stopped, "operation.procedures[0].tooth_out", "not_out")
+    put(stopped, "operation.procedures[0].difference", "Pain.")
+
+    assert outlook not in removed
+    assert outlook in text(stopped)
+    assert outlook in text(without_operation(fenwright))
+
+
+def test_a_review_that_was_held_is_not_announced_again(text: Callable[..., str], fenwright: dict[str, Any]) -> None:
+    """The date of the review stands until a visit of that day or later is recorded."""
+    held = text(copy.deepcopy(fenwright))
+    put(fenwright, "follow_up.visits", "none")
+    ahead = text(fenwright)
+
+    assert "Review date │" not in held
+    assert "Answers for the follow-up │ Maren Holt" in held
+    assert "Review date │ 24 March 2026, 16:00, with Maren Holt (visit)" in ahead
+
+
+@pytest.mark.parametrize("kind", ["reply", "operative-note"])
+@pytest.mark.parametrize(("loss", "printed"), [("30", "30 mL"), ("minimal", "minimal")])
+def test_blood_loss_has_its_unit(
+    made: Callable[..., Made], fenwright: dict[str, Any], kind: str, loss: str, printed: str
+) -> None:
+    """A measured loss prints in mL, a code as its word."""
+    put(fenwright, "operation.blood_loss", loss)
+    (file,) = made(fenwright, kind, on=ON, formats=("text",)).files.values()
+    label = {"reply": "Bleeding", "operative-note": "Blood loss"}[kind]
+
+    assert f"PAIR    {label} │ {printed}" in file.decode().replace("\u00a0", " ")

@@ -89,7 +89,7 @@ def test_the_sheet_is_never_signed(made: Callable[..., Made], fenwright: dict[st
     """It carries no mark of a missing signature."""
     (document,) = made(fenwright, "safety-sheet", on=ON, formats=()).documents.values()
 
-    assert "UNSIGNED COPY" not in document.furniture.marks
+    assert "UNSIGNED COPY" not in [mark.words for mark in document.furniture.marks]
 
 
 def test_nothing_of_the_operation_is_asked(
@@ -114,7 +114,7 @@ def test_case_one_is_filled_in(points: Callable[..., dict[str, str]], fenwright:
     assert "Orla Fenwright (Ms Fenwright), 19 November 2001; interpreter needed: no" == filled["1"]
     assert "lower left wisdom tooth (third molar), 38 FDI, LL8 Palmer: removal" == filled["2"]
     # planned 4.4 mL of 2 % = 88 mg of 4.4 mg/kg x 62 kg; 13.64 - 4.4 = 9.24 mL more
-    assert "lidocaine 88.0 of 272.8 mg; 2.0 per cent: 9.2 mL more; trouble: none" == filled["3"]
+    assert "62.0 kg: lidocaine 88.0 of 272.8 mg; 2.0 per cent: 9.2 mL more; trouble: none" == filled["3"]
     assert "none" == filled["5"]
     assert filled["9"].startswith("number of teeth: 1; lower left wisdom tooth")
     assert "186.0 micrograms; illness, medicine: none" == filled["11"]

@@ -489,7 +489,7 @@ def test_after_sedation_somebody_stays_and_nobody_drives(told: Told) -> None:
     assert "Tom Fenwright" in after["A12"]
     assert "nobody can wake you" in before["A11"]
     assert "nobody can wake you" not in plain["A11"]
-    assert "midazolam 3 mg at 17 March 2026, 09:50, by Maren Holt" in told(tree, "operative-note")["D13"]
+    assert "midazolam 3 mg, at 17 March 2026, 09:50, by Maren Holt" in told(tree, "operative-note")["D13"]
 
 
 UPPER = {
@@ -632,3 +632,105 @@ def test_every_departure_has_words() -> None:
     words = read_words((shipped_folder("templates"),)).groups["departures.code"]
 
     assert DEPARTURE_CODES == set(words)
+
+
+def test_the_leaflet_of_a_child_tells_it_nothing_a_child_does_not_do(told: Told) -> None:
+    """No driving, smoking or drinking of its own, no "0 days"; a grown-up patient reads them."""
+    tree = _minor()
+    tree.update({group: _after()[group] for group in ("operation", "prescriptions", "aftercare", "follow_up")})
+    tree["aftercare"]["days_off_work"] = "0"
+    child, grown = told(tree, "aftercare", undated=False), told(_after(), "aftercare", undated=False)
+
+    assert "You may ride a bike again when you feel fit for it. You need no day off school or work." in child["A12"]
+    assert "drive" not in " ".join(child.values())
+    assert "Do not smoke" not in child["A7 A8"]
+    assert "Do not smoke. Do not drink alcohol." in grown["A7 A8"]
+    assert "You may drive or ride a bike when you feel fit for it. Stay off work for 1 day." in grown["A12"]
+
+
+def test_a_biopsy_has_no_jaw_that_stiffens_and_no_tooth_that_is_taken(told: Told, made: Make) -> None:
+    """What follows from taking out a tooth is not told to who had a piece of tissue taken, nor "another reason"."""
+    tree, wish = example_tree("wexholm"), {"on": date(2026, 5, 5), "formats": ("text",), "copies": ("patient",)}
+    leaflet, consent = (_sections(made(tree, kind, **wish)) for kind in ("aftercare", "consent"))
+
+    assert "Where: at your lower left first molar" in leaflet["A1"]
+    assert "jaw" not in leaflet["A2"]
+    assert "Stiff jaw: until about 27 March 2026." in told(_after(), "aftercare", undated=False)["A2"]
+    assert "another reason" not in consent["C2"]
+    assert "Leaving it alone is always a choice." in consent["C9"]
+
+
+def _with_upper(tree: Tree) -> Tree:
+    """Add an upper tooth on the right to the lower left one."""
+    tree["teeth"].append({**copy.deepcopy(UPPER), "tooth": "16", "side": "right"})
+    first = tree["plan"]["procedures"][0]
+    plain = {"surgical": "no", "incision": "no", "extra_steps": "none", "coronectomy": "not_applicable"}
+    tree["plan"]["procedures"].append({**copy.deepcopy(first), "tooth": "16", "side": "right", "jaw": "upper", **plain})
+    tree["consent"]["teeth"], tree["referral"]["teeth"] = ["38", "16"], ["38", "16"]
+    tree["imaging"][0]["teeth"] = ["38", "16"]
+    return tree
+
+
+def test_a_figure_says_at_which_teeth_it_holds(told: Told) -> None:
+    """Only where only these can have the event, highest where the others have less, neither with one tooth."""
+    both, one = _with_upper(_before()), told(_before(), "consent")["C7"]
+    text, leaflet = told(both, "consent"), told(both, "aftercare")
+    lower, upper = "lower left wisdom tooth (third molar)", "upper right first molar"
+
+    assert f"between the mouth and the sinus. Only at: {upper} │" in text["C7"]
+    assert f"a broken jaw. Only at: {lower} │" in text["C7"]
+    assert f"(dry socket). Highest at: {lower} │" in text["C7"]
+    assert "a piece of root stays in the jaw │" in text["C7"]
+    assert [] == re.findall("Only at|Highest at", one)
+    assert f"You agree to the operation on: {lower}, 38 FDI, LL8 Palmer {upper}, 16 FDI, UR6 Palmer" in text["C12"]
+    assert "Chew where it hurts least." in leaflet["A7 A8"]
+    assert "Chew on the other side." in told(_before(), "aftercare")["A7 A8"]
+
+
+def test_bleeding_is_defined_as_it_was_measured(told: Told) -> None:
+    """A return visit without a blood thinner, any later bleeding with one (4.4): never both in one row."""
+    thinner = told(_thinner(_before(), "warfarin", "continue", ["18:00"]), "consent")["C7"]
+    plain = told(_before(), "consent")["C7"]
+
+    assert "bleeding at home that needs a return visit │ about 7 │ about 993" in plain
+    assert "any later bleeding" not in plain
+    assert "with a blood thinner: any later bleeding │ about 39 │ about 961" in thinner
+    assert "return visit" not in thinner
+
+
+def test_the_word_for_how_often_stands_after_the_number_if_the_clinic_wants_it(told: Told) -> None:
+    """The band of the unrounded figure (EC-FREQ: common from 1, uncommon from 0.1 of 100); never unasked."""
+    tree = _coronectomy(_before())
+    plain = told(tree, "consent")["C7"]
+    tree["settings"]["risk.words"] = {"value": "on", "by": "Maren Holt", "on": "2026-01-05"}
+    text = told(tree, "consent")["C7"]
+
+    assert "a piece of root stays in the jaw │ about 11 (common) │ about 989" in text
+    assert "bleeding at home that needs a return visit │ about 7 (uncommon) │ about 993" in text
+    assert "a broken jaw │ about 5 (very rare) │ about 99,995" in text
+    assert "about 5 out of 1,000 (uncommon); about 995 are not affected" in text
+    assert [] == re.findall(r"\((?:very )?(?:common|rare)\)|\(uncommon\)", plain)
+
+
+def test_a_large_piece_of_bone_is_called_large(told: Told) -> None:
+    """The clinic that counts large pieces prints their figure and says so (4.4)."""
+    tree = _upper(_before())
+    tree["teeth"][0].update(tooth="28", angle_degrees="0")
+    for path in ("plan.procedures[0].tooth", "consent.teeth", "referral.teeth", "imaging[0].teeth"):
+        put(tree, path, "28" if path.endswith("tooth") else ["28"])
+    small = told(tree, "consent")["C7"]
+    tree["settings"]["risk.tuberosity_event"] = {"value": "large_fragment", "by": "Maren Holt", "on": "2026-01-05"}
+
+    assert "a piece of bone behind the tooth, of any size, breaks off │" in small
+    assert "a large piece of bone behind the tooth breaks off │" in told(tree, "consent")["C7"]
+
+
+def test_a_guardian_of_another_language_is_named_as_the_reader(made: Make) -> None:
+    """The young person reads English; it is the grown-up who signs who reads best in Polish."""
+    tree = _minor()
+    tree["guardian"]["language"] = "pl"
+    tree["consent"]["interpreter"] = dict(INTERPRETER)
+    text = _sections(made(tree, "consent", on=DAY_OF_PLAN, formats=("text",), copies=("patient",), language="en"))
+
+    assert "The grown-up who signs reads best in Polish." in text["language"]
+    assert "You read best in" not in text["language"]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
+from functools import partial
 from typing import Any
 
 from docgen.checks.look import Check, Finding, Lift, Look
@@ -19,26 +20,20 @@ WHERE = {
 """Documents that order the drug, or tell that it was given."""
 
 
-def _stops(moment: str) -> Callable[[Look], Iterator[Finding]]:
-    def find(look: Look) -> Iterator[Finding]:
-        for path, hits in _by_path(look, moment, ("stop", "stop_unless_departure")):
-            left = [hit for hit in hits if hit.severity == "stop" or not look.has_departure(hit.code)]
-            yield Finding(
-                path,
-                _what(path, left or hits),
-                say("treat, tell and record") if moment == "given" else _change(left or hits),
-                None if left else Severity.NOTE,
-            )
-
-    return find
+def _stops(moment: str, look: Look) -> Iterator[Finding]:
+    for path, hits in _by_path(look, moment, ("stop", "stop_unless_departure")):
+        left = [hit for hit in hits if hit.severity == "stop" or not look.has_departure(hit.code)]
+        yield Finding(
+            path,
+            _what(path, left or hits),
+            say("treat, tell and record") if moment == "given" else _change(left or hits),
+            None if left else Severity.NOTE,
+        )
 
 
-def _cautions(moment: str) -> Callable[[Look], Iterator[Finding]]:
-    def find(look: Look) -> Iterator[Finding]:
-        for path, hits in _by_path(look, moment, ("caution",)):
-            yield Finding(path, _what(path, hits), say("the clinician confirms it"))
-
-    return find
+def _cautions(moment: str, look: Look) -> Iterator[Finding]:
+    for path, hits in _by_path(look, moment, ("caution",)):
+        yield Finding(path, _what(path, hits), say("the clinician confirms it"))
 
 
 def _by_path(look: Look, moment: str, severities: tuple[str, ...]) -> Iterator[tuple[str, list[Any]]]:
@@ -70,7 +65,7 @@ CONFLICTS = (
     *(
         Check(
             "allergy-drug",
-            _stops(moment),
+            partial(_stops, moment),
             kinds=kinds,
             of_operation=moment != "planned",
             departure=Lift.NOTE if moment == "given" else Lift.NOTHING,
@@ -78,7 +73,7 @@ CONFLICTS = (
         for moment, kinds in WHERE.items()
     ),
     *(
-        Check("drug-caution", _cautions(moment), Severity.NOTE, kinds, of_operation=moment != "planned")
+        Check("drug-caution", partial(_cautions, moment), Severity.NOTE, kinds, of_operation=moment != "planned")
         for moment, kinds in WHERE.items()
     ),
 )

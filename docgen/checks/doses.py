@@ -10,12 +10,14 @@ from typing import Any
 from docgen.answer import Answer
 from docgen.checks.look import Check, Finding, Lift, Look
 from docgen.clinical.anesthetic import Totals
-from docgen.clinical.medicine import Ceiling, analgesic_ceiling, plain_inn
+from docgen.clinical.medicine import plain_inn
 from docgen.facts import Unknown
 from docgen.problem import Severity, say
 
 BEFORE = ("consent", "safety-sheet")
 NOTE = ("operative-note",)
+OF_AMOUNTS = frozenset({"over_ceiling", "maximum_over_ceiling", "gap_too_short"})
+"""Stops that a smaller amount or a longer gap would lift; any other is about the drug itself."""
 
 
 def _planned_over(look: Look) -> Iterator[Finding]:
@@ -116,55 +118,37 @@ def _over_own_maximum(look: Look) -> Iterator[Finding]:
             )
 
 
-def _over_ceiling(look: Look) -> Iterator[Finding]:
-    given: dict[str, Fraction] = {}
-    allowed: dict[str, Fraction] = {}
-    for path, row in look.items("prescriptions"):
-        most = row.max_mg_per_day if isinstance(row.max_mg_per_day, Decimal) else Decimal(0)
-        times = row.times_per_day if isinstance(row.times_per_day, int) else 0
-        dose = row.dose_mg if isinstance(row.dose_mg, Decimal) else Decimal(0)
-        for name, ceiling in _ceilings(row, look):
-            given[name] = given.get(name, Fraction(0)) + Fraction(dose * times)
-            allowed[name] = allowed.get(name, Fraction(0)) + Fraction(most)
-            if max(given[name], allowed[name]) > ceiling.mg_per_day:
+def _stopped_total(look: Look) -> Iterator[Finding]:
+    """Refuse what the totals stop, at the rows that bring it about (fact analgesic_totals)."""
+    totals = {total.inn: total for total in look.known("analgesic_totals") or () if total.verdict == "stop"}
+    rows = [(path, _stopped_inns(row, totals, look)) for path, row in look.items("prescriptions")]
+    for inn, total in totals.items():
+        mine = [path for path, inns in rows if inn in inns]
+        if total.over:
+            path = mine[-1]
+            yield Finding(
+                f"{path}.dose_mg",
+                say("the doses of prescriptions up to %(path)s pass the most of a day", path=path),
+                say("lower dose, times a day or max_mg_per_day"),
+            )
+        for path in mine:
+            if path in total.too_soon:
                 yield Finding(
-                    f"{path}.dose_mg",
-                    say("the doses of prescriptions up to %(path)s pass the most of a day", path=path),
-                    say("lower dose, times a day or max_mg_per_day"),
+                    f"{path}.hours_apart",
+                    say("%(path)s is shorter than the shortest gap between two doses", path=f"{path}.hours_apart"),
+                    say("set a longer gap"),
+                )
+            if not OF_AMOUNTS.issuperset(total.stops):
+                yield Finding(
+                    f"{path}.inn",
+                    say("%(path)s is not given for pain after this operation (analgesic_totals)", path=f"{path}.inn"),
+                    say("choose another pain killer"),
                 )
 
 
-def _stopped(look: Look) -> Iterator[Finding]:
-    stops = {row.id for row in look.tables.table("analgesic-rule") if row.text("verdict") == "stop"}
-    stopped = {total.inn for total in look.known("analgesic_totals") or () if stops.intersection(total.reasons)}
-    for path, row in look.items("prescriptions"):
-        if isinstance(row.inn, str) and not stopped.isdisjoint(plain_inn(row.inn, look.tables)):
-            yield Finding(
-                f"{path}.inn",
-                say("%(path)s is not given for pain after this operation (analgesic_totals)", path=f"{path}.inn"),
-                say("choose another pain killer"),
-            )
-
-
-def _too_soon(look: Look) -> Iterator[Finding]:
-    for path, row in look.items("prescriptions"):
-        if not isinstance(row.hours_apart, Decimal):
-            continue
-        if any(Fraction(row.hours_apart) < ceiling.hours_apart for _, ceiling in _ceilings(row, look)):
-            yield Finding(
-                f"{path}.hours_apart",
-                say("%(path)s is shorter than the shortest gap between two doses", path=f"{path}.hours_apart"),
-                say("set a longer gap"),
-            )
-
-
-def _ceilings(row: Any, look: Look) -> Iterator[tuple[str, Ceiling]]:
-    if not isinstance(row.inn, str) or not isinstance(row.supply, str):
-        return
-    for name in plain_inn(row.inn, look.tables):
-        ceiling = analgesic_ceiling(name, row.supply, look.tables)
-        if ceiling:
-            yield name, ceiling
+def _stopped_inns(row: Any, totals: dict[str, Any], look: Look) -> set[str]:
+    """Name the stopped drugs a row holds, itself or as a part."""
+    return set(plain_inn(row.inn, look.tables)) & set(totals) if isinstance(row.inn, str) else set()
 
 
 DOSES = (
@@ -174,7 +158,5 @@ DOSES = (
     Check("dose-no-weight", _no_weight, kinds=("safety-sheet", "operative-note"), departure=Lift.NOTE),
     Check("batch-expired", _expired, kinds=NOTE, of_operation=True, departure=Lift.NOTE),
     Check("daily-dose", _over_own_maximum, of_operation=True),
-    Check("daily-dose", _over_ceiling, of_operation=True),
-    Check("daily-dose", _too_soon, of_operation=True),
-    Check("daily-dose", _stopped, of_operation=True),
+    Check("daily-dose", _stopped_total, of_operation=True),
 )

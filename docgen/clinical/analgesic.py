@@ -43,6 +43,10 @@ class Total:
     verdict: str
     """stop, caution or ok."""
     reasons: tuple[str, ...]
+    stops: tuple[str, ...]
+    """Those of the reasons that stop it."""
+    too_soon: tuple[str, ...]
+    """Rows whose gap between two doses is too short."""
     unanswered: tuple[str, ...]
     source: tuple[str, ...]
 
@@ -90,6 +94,8 @@ def _total(inn: str, rows: tuple[Prescribed, ...], asked: Asked, tables: Tables)
         min((row.hours_apart for row in rows if row.hours_apart is not None), default=None),
         min((verdict for _, verdict in reasons), key=VERDICTS.index, default="ok"),
         tuple(code for code, _ in reasons),
+        tuple(code for code, verdict in reasons if verdict == "stop"),
+        _too_soon(rows, strictest),
         unanswered,
         tuple(dict.fromkeys(source)) or ("field",),
     )
@@ -100,13 +106,18 @@ def _over(rows: tuple[Prescribed, ...], ceiling: Ceiling | None) -> list[tuple[s
     if ceiling is None:
         return []
     most = sum((row.max_mg_per_day for row in rows if row.max_mg_per_day is not None), Fraction(0))
-    gaps = [row.hours_apart for row in rows if row.hours_apart is not None]
     found = {
         "over_ceiling": _daily(rows) > ceiling.mg_per_day,
         "maximum_over_ceiling": most > ceiling.mg_per_day,
-        "gap_too_short": any(gap < ceiling.hours_apart for gap in gaps),
+        "gap_too_short": bool(_too_soon(rows, ceiling)),
     }
     return [(code, "stop") for code, is_so in found.items() if is_so]
+
+
+def _too_soon(rows: tuple[Prescribed, ...], ceiling: Ceiling | None) -> tuple[str, ...]:
+    if ceiling is None:
+        return ()
+    return tuple(row.path for row in rows if row.hours_apart is not None and row.hours_apart < ceiling.hours_apart)
 
 
 def _dose(row: Prescribed) -> Fraction | None:

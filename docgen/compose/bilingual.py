@@ -14,6 +14,7 @@ from typing import Any
 from babel import Locale
 
 from docgen.blocks import (
+    MARK_CODES,
     Block,
     Caution,
     Choice,
@@ -73,9 +74,10 @@ def pair(first: Document, second: Document, staff: Iterable[str], label: str) ->
 
 
 def _furniture(first: Furniture, second: Furniture) -> Furniture:
-    """Keep the first language's page, with the marks and the translation's line of the second."""
-    marks = (*first.marks, *second.marks[len(first.marks) :])
-    return replace(first, marks=marks, foot=(*first.foot, *second.foot[len(first.foot) :]))
+    """Keep the first language's page, with the marks and the translation's line that only the second has."""
+    marks = {mark.code: mark for mark in (*second.marks, *first.marks)}
+    marks_in_order = tuple(marks[code] for code in MARK_CODES if code in marks)
+    return replace(first, marks=marks_in_order, foot=(*first.foot, *second.foot[len(first.foot) :]))
 
 
 @dataclass

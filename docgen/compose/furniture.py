@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from docgen.answer import Answer
-from docgen.blocks import Furniture, Image, Origin, Span, Words
+from docgen.blocks import Furniture, Image, Mark, Origin, Span, Words
 from docgen.compose.show import free_text, language_name
 from docgen.compose.view import Opened
 from docgen.facts import Known
@@ -82,15 +82,15 @@ def _labelled(opened: Opened, sentence: str, path: str, name: str) -> Words:
     return tuple(span for span in parts if span.text)
 
 
-def _marks(kind: DocumentKind, opened: Opened) -> tuple[str, ...]:
+def _marks(kind: DocumentKind, opened: Opened) -> tuple[Mark, ...]:
     """Give the state marks in their order: sample, draft, unsigned."""
     text = opened.language.text
-    marks = [text("SAMPLE")] if opened.case.value("record.sample") is True else []
+    marks = [Mark("sample", text("SAMPLE"))] if opened.case.value("record.sample") is True else []
     if text_approval(kind, opened.case) is None or needs_review(opened.language, opened.case):
-        marks.append(text("DRAFT"))
+        marks.append(Mark("draft", text("DRAFT")))
     signed = [opened.case.value(path) for path in kind.signed_at]
     if kind.signed_at and not any(v is not None and not isinstance(v, Answer) for v in signed):
-        marks.append(text("UNSIGNED COPY"))
+        marks.append(Mark("unsigned", text("UNSIGNED COPY"), filled=False))
     return tuple(marks)
 
 

@@ -28,6 +28,7 @@ from docgen.facts.risk_trace import RISK_TRACE
 from docgen.facts.sheet import SHEET
 from docgen.facts.teeth import NUMBERS, TEETH
 from docgen.facts.thinners import THINNERS
+from docgen.facts.told import TOLD
 from docgen.facts.variants import VARIANTS
 
 FACTS: tuple[Fact, ...] = (
@@ -54,6 +55,7 @@ FACTS: tuple[Fact, ...] = (
     *SHEET,
     *CHOICES,
     *VARIANTS,
+    *TOLD,
     *OPEN_POINTS,
 )
 """In the order of the specification, our own beside them: a fact sees fields, settings and the facts above it."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -20,7 +21,7 @@ from docgen.clinical.anesthetic import (
     low_epinephrine_reasons,
     weight_for_dosing_kg,
 )
-from docgen.facts.dose_sheet import dose_sheet, room_left
+from docgen.facts.dose_sheet import decimal_down, decimal_up, dose_sheet, room_left
 from docgen.facts.fact import Fact, Known, NeedMissing, Reading, Unknown
 from docgen.facts.medical import codes, inns
 
@@ -151,14 +152,18 @@ def _share_of_epinephrine(word: str) -> Callable[[Reading], Fraction]:
 
 
 def working(rows: tuple[Injection, ...], totals: DrugSums) -> str:
-    """Write the arithmetic of a list of injections."""
-    terms = [f"{_short(r.volume_ml)} mL x {_short(r.percent)} % x 10" for r in rows]
-    drugs = [f"{d.inn} {_short(d.dose_mg)} mg / {_short(d.limit.mg) if d.limit else 'no limit'}" for d in totals.drugs]
+    """Write the arithmetic of a list of injections: doses up and limits down where they do not end."""
+    terms = [f"{_short(decimal_up(r.volume_ml, 4))} mL x {_short(decimal_up(r.percent, 4))} % x 10" for r in rows]
+    drugs = [
+        f"{d.inn} {_short(decimal_up(d.dose_mg, 4))} mg / "
+        f"{_short(decimal_down(d.limit.mg, 4)) if d.limit else 'no limit'}"
+        for d in totals.drugs
+    ]
     return "; ".join([" + ".join(terms), *drugs])
 
 
-def _short(value: Fraction | None) -> str:
-    return "-" if value is None else f"{float(value):.4f}".rstrip("0").rstrip(".")
+def _short(value: Decimal | None) -> str:
+    return "-" if value is None else f"{value:f}".rstrip("0").rstrip(".")
 
 
 def _part(name: str, pick: Callable[[Any], Any]) -> Callable[[Reading], Any]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from docgen.clinical.likelihood import risk_table
 from docgen.facts.fact import Fact, Known, Reading
-from docgen.facts.risk import RiskLine, risk_line
+from docgen.facts.risk_line import RiskLine, frequency_of, risk_line
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,11 @@ def _root_choice(reading: Reading) -> Known:
     estimates = reading.fact("risk_estimates")
     teeth = {e.fdi for e in estimates if e.column == "coronectomy" and e.state == "figure"}
     mine = [e for e in estimates if e.fdi in teeth]
-    found = {row.event: risk_line(row, False, len(teeth)) for row in risk_table(mine) if row.estimate.printed}
+    told = [row for row in risk_table(mine) if row.estimate.printed]
+    found = {row.event: risk_line(row, False, len(teeth)) for row in told}
+    if reading.setting("risk.words") == "on":
+        words = {row.event: frequency_of(row.estimate, reading.tables) for row in told}
+        found = {event: replace(line, frequency=words[event]) for event, line in found.items()}
     rows = tuple(
         ChoiceRow(code, found.get(whole), found.get(stays), found.get(out), not whole)
         for code, whole, stays, out in COMPARED
@@ -61,4 +65,4 @@ def _root_choice(reading: Reading) -> Known:
     return Known(RootChoice(rows, tuple(sorted(teeth)), MIGRATION if moves else ""), sources)
 
 
-CHOICES = (Fact("root_choice", ("risk_estimates",), _root_choice, ("DALLE17", "MARTIN15")),)
+CHOICES = (Fact("root_choice", ("risk_estimates", "settings.risk.words"), _root_choice, ("DALLE17", "MARTIN15")),)

@@ -28,6 +28,13 @@ def _decimal(value: Any, places: int) -> Decimal:
     return (Decimal(exact.numerator) / Decimal(exact.denominator)).quantize(Decimal(1).scaleb(-places))
 
 
+def _as_written(value: Fraction | None) -> Decimal:
+    """Give a strength with one decimal, or more where it has more: 0.25 % is not 0.2 %."""
+    exact = Fraction(value or 0)
+    whole = Decimal(exact.numerator) / Decimal(exact.denominator)
+    return whole if (exact * 10).denominator != 1 else whole.quantize(Decimal("0.1"))
+
+
 def percent_up(value: Fraction | None) -> Decimal | None:
     """Print a share of a limit in percent, 0.1 up."""
     return decimal_up(value * 100) if value is not None else None
@@ -139,7 +146,7 @@ def room_left(rows: Callable[[Reading], tuple[Injection, ...]], name: str) -> Ca
                 found.append(
                     Room(
                         solution.inn,
-                        _decimal(solution.percent, 1),
+                        _as_written(solution.percent),
                         _decimal(room.left.printed_ml, 1),
                         _decimal(room.in_all.printed_ml, 1),
                         _decimal(round_down(room.in_all.ml, 2), 2),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, datetime
 from typing import Any
 
 from docgen.facts.fact import Fact, NeedMissing, Reading
@@ -19,11 +20,39 @@ class Solution:
     """80000 means 1:80,000; not applicable without a vasoconstrictor."""
 
 
+DATED = (
+    "imaging[].taken_on",
+    "medical.checked_on",
+    "medical.medications[].last_taken_at",
+    "medical.antithrombotics[].last_dose_at",
+    "medical.inr.taken_at",
+    "medical.antiresorptives[].last_dose_on",
+    "medical.antiresorptives[].stopped_on",
+    "plan.antithrombotic_decisions[].on",
+)
+"""Entries that are made anew as the case goes on, each with its own day."""
+
+
+def _is_later(entry: Any, letter_on: date) -> bool:
+    day = entry.date() if isinstance(entry, datetime) else entry
+    return isinstance(day, date) and day > letter_on
+
+
+def _later_entries(reading: Reading) -> tuple[date, ...]:
+    """Gather the days and moments that lie after the letter: it was written without what they date."""
+    letter_on: date = reading.fact("reference_date")
+    paths = (path for one in DATED for path in (reading.expand(one) if "[]" in one else (one,)))
+    found = (reading.value(path) for path in paths)
+    return tuple(dict.fromkeys(entry for entry in found if _is_later(entry, letter_on)))
+
+
 def _image_enclosed(reading: Reading) -> bool:
-    images = reading.value("imaging")
+    """Say whether the referral encloses an image; one taken later cannot be among them."""
+    images, letter_on = reading.value("imaging"), reading.value("referral.on")
     if images is None:
         raise NeedMissing(("imaging",))
-    return isinstance(images, tuple) and bool(images)
+    rows = images if isinstance(images, tuple) else ()
+    return any(letter_on is None or not _is_later(image.taken_on, letter_on) for image in rows)
 
 
 def _guardian_is_named(reading: Reading) -> bool:
@@ -53,7 +82,8 @@ def _planned_solutions(reading: Reading) -> tuple[Solution, ...]:
 
 
 LETTERS = (
-    Fact("image_enclosed", ("imaging",), _image_enclosed, ("REF-KERN",)),
+    Fact("later_entries", (*DATED, "reference_date"), _later_entries, ("design",), ()),
+    Fact("image_enclosed", ("imaging", "imaging[].taken_on", "referral.on"), _image_enclosed, ("REF-KERN",)),
     Fact(
         "guardian_is_named",
         (

@@ -39,6 +39,10 @@ class AnalgesicTotal:
     verdict: str
     """ok, caution or stop."""
     reasons: tuple[str, ...]
+    stops: tuple[str, ...]
+    """Those of the reasons that stop it."""
+    too_soon: tuple[str, ...]
+    """Paths of the prescriptions whose gap between two doses is too short."""
     unanswered: tuple[str, ...]
     over: bool
     """True if a sum passes the ceiling."""
@@ -76,6 +80,8 @@ def _printed(total: Total) -> AnalgesicTotal:
         hours_apart=_plain(total.hours_apart),
         verdict=total.verdict,
         reasons=total.reasons,
+        stops=total.stops,
+        too_soon=total.too_soon,
         unanswered=total.unanswered,
         over=not {"over_ceiling", "maximum_over_ceiling"}.isdisjoint(total.reasons),
         source=total.source,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, datetime
 from typing import Any
 
 from docgen.clinical import timetable
@@ -42,6 +43,25 @@ def _teeth_of_which_stays(part: str) -> Any:
         return tuple(sorted(found))
 
     return stated
+
+
+def _outlook_holds(reading: Reading) -> dict[str, bool]:
+    """Say of each tooth whether its outlook from before still holds: nothing was done, or it was stopped."""
+    fdi, teeth = reading.fact("tooth_fdi"), reading.fact("teeth_in_question")
+    rows = performed(reading) if reading.fact("operation_recorded") else ()
+    treated = {fdi.get(row.tooth) for row in rows if row.performed not in UNCHANGED}
+    return {tooth: tooth not in treated for tooth in teeth}
+
+
+UNCHANGED = ("not_done", "stopped")
+"""What was performed where the tooth is as it was before."""
+
+
+def _review_is_over(reading: Reading) -> bool:
+    """Say whether the review of the appointment has been held: a visit is recorded on its day or later."""
+    review_at, visits = reading.value("follow_up.review_at"), reading.value("follow_up.visits")
+    days = [visit.on for visit in visits] if isinstance(visits, tuple) else []
+    return isinstance(review_at, datetime) and any(isinstance(day, date) and day >= review_at.date() for day in days)
 
 
 @dataclass(frozen=True)
@@ -97,5 +117,12 @@ REPLY = (
     Fact("teeth_removed", ("operation.procedures", "tooth_fdi"), _teeth_of_which_stays("nothing"), ("field",)),
     Fact("roots_left", ("operation.procedures", "tooth_fdi"), _teeth_of_which_stays("root"), ("field",)),
     Fact("teeth_left", ("operation.procedures", "tooth_fdi"), _teeth_of_which_stays("tooth"), ("field",)),
+    Fact(
+        "outlook_holds",
+        ("operation.procedures", "tooth_fdi", "teeth_in_question", "operation_recorded"),
+        _outlook_holds,
+        ("design",),
+    ),
+    Fact("review_is_over", ("follow_up.review_at", "follow_up.visits"), _review_is_over, ("field",)),
     Fact("nerve_review", (), _nerve_review, ("LOESCH03",)),
 )

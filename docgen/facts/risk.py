@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from docgen.answer import Answer
@@ -10,7 +10,6 @@ from docgen.clinical.likelihood import (
     UNKNOWN,
     Estimate,
     Inputs,
-    RiskRow,
     RiskSettings,
     estimate,
     estimates_of_tooth,
@@ -20,13 +19,11 @@ from docgen.clinical.likelihood import (
 )
 from docgen.facts.fact import Fact, Known, NeedMissing, Reading
 from docgen.facts.procedure import performed, planned
+from docgen.facts.risk_line import RiskLine, frequency_of, line_of_its_teeth, risk_line
 from docgen.facts.teeth import ToothItem, tooth_items
 
 TOUCHED = {"singing", "wind_instrument", "public_speaking", "taste_work"}
 """What a numb lip or tongue would touch in a patient's life (specification 3.7)."""
-
-NERVE_EVENTS = ("ian_", "ln_", "cor_ian", "cor_ln")
-"""Beginnings of the events that touch lip and tongue."""
 
 RISK_SETTINGS = (
     "any_complication_ratios",
@@ -130,25 +127,6 @@ def _estimates(reading: Reading) -> Known:
 
 
 @dataclass(frozen=True)
-class RiskLine:
-    """One row of the table, ready to print."""
-
-    event: str
-    affected: int
-    not_affected: int
-    denominator: int
-    frame: str
-    """about, as_many_as, fewer_than."""
-    teeth: tuple[str, ...]
-    of_some_teeth: bool
-    """True if other teeth of the plan have a smaller figure."""
-    must_print: bool
-    touches_life: bool
-    """True if what matters to the patient is touched by it."""
-    or_more: bool
-
-
-@dataclass(frozen=True)
 class RiskTable:
     """All rows a patient is told, by what they count against."""
 
@@ -169,25 +147,6 @@ class RiskWords:
     must_print: bool
 
 
-def risk_line(row: RiskRow, matters: bool, teeth: int) -> RiskLine:
-    """Make a row ready to print; `teeth` is how many teeth the table is about."""
-    printed = row.estimate.printed
-    if printed is None:
-        raise ValueError(row.event)
-    return RiskLine(
-        row.event,
-        printed.affected,
-        printed.not_affected,
-        printed.denominator,
-        printed.frame.replace(" ", "_"),
-        row.fdis,
-        row.several_teeth and len(row.fdis) < teeth,
-        row.must_print,
-        matters and row.event.startswith(NERVE_EVENTS),
-        row.estimate.or_more,
-    )
-
-
 def _table(reading: Reading) -> RiskTable:
     estimates = reading.fact("risk_estimates")
     lacking = missing_must_print(estimates)
@@ -197,7 +156,9 @@ def _table(reading: Reading) -> RiskTable:
     touches = isinstance(matters, tuple) and not TOUCHED.isdisjoint(matters)
     told = [e for e in estimates if not e.staff_only and e.column != "review"]
     rows = risk_table(told)
-    lines = [(r, risk_line(r, touches, len({e.fdi for e in told}))) for r in rows if r.estimate.printed is not None]
+    lines = [(r, line_of_its_teeth(r, told, touches)) for r in rows if r.estimate.printed is not None]
+    if reading.setting("risk.words") == "on":
+        lines = [(r, replace(line, frequency=frequency_of(r.estimate, reading.tables))) for r, line in lines]
     main = [line for row, line in lines if row.estimate.column == "removal"]
     return RiskTable(
         tuple(line for line in main if line.denominator == 1000),
@@ -260,6 +221,6 @@ RISK = (
         _estimates,
         ("design",),
     ),
-    Fact("risk_table", ("risk_estimates", "patient.matters"), _table, ("design",)),
+    Fact("risk_table", ("risk_estimates", "patient.matters", "settings.risk.words"), _table, ("design",)),
     Fact("exposure_figures", ("operation.procedures", "tooth_fdi"), _exposure_figures, ("TAY04",)),
 )

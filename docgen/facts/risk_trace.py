@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from docgen.clinical.likelihood import Estimate, missing_must_print
 from docgen.facts.fact import Fact, Known, Reading
+from docgen.facts.risk_line import told_as
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,7 @@ def _trace_line(estimate: Estimate) -> TraceLine | None:
         for a in trace.applied
     )
     return TraceLine(
-        estimate.event,
+        told_as(estimate),
         estimate.fdi,
         True,
         decimal_of(trace.base.probability * 100, 4),

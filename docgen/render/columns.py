@@ -1,14 +1,19 @@
-"""A table > the width of its columns: the same in PDF and DOCX."""
+"""A table, or whose document it is > the width of its columns: the same in PDF and DOCX."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
-from docgen.blocks import Table, Words, plain
+from docgen.blocks import Danger, Document, Table, Together, Words, plain
 from docgen.render.fonts import width_em
 
 _LONGEST_WORD, _LONGEST_CELL, _LEAST = 12.0, 36.0, 1.6
 """In em; what is longer does not widen its column any further, and none is narrower than the least."""
+
+_SLACK = 0.3
+"""In em, beside the longest word: programs that set the file anew round their widths."""
 
 
 _GAP = re.compile("[ \t\n]")
@@ -19,6 +24,35 @@ def wide(table: Table) -> bool:
     return len(table.header) > 4
 
 
+def tables_of(part: Document | Danger | Together) -> Iterator[Table]:
+    """Find the tables of a document in reading order."""
+    for block in part.blocks:
+        if isinstance(block, Table):
+            yield block
+        elif isinstance(block, Danger | Together):
+            yield from tables_of(block)
+
+
+def with_its_like(table: Table, document: Document) -> Table:
+    """Add the rows of all tables with the same head, to measure: columns of one kind stand under each other."""
+    like = [other for other in tables_of(document) if other.header == table.header]
+    return replace(table, rows=tuple(row for other in (like or [table]) for row in other.rows))
+
+
+def person_widths(parts: Sequence[Words], width: float, side: float, size: float) -> list[float]:
+    """
+    Share a line among name, birth date and number.
+
+    They stand on the columns of the page; a longer name takes its own width, if all still fit. Units: as `width`.
+    """
+    if len(parts) != 3:
+        return [width / len(parts)] * len(parts)
+    name, born, number = ((width_em(plain(part)) + 1) * size for part in parts)
+    if name <= side or name + born + number > width:
+        return [side, width - 2 * side, side]
+    return [name, width - name - number, number]
+
+
 def column_widths(table: Table, width: float, size: float, gap: float) -> list[float]:
     """
     Share a width among the columns of a table, gap to the next column included.
@@ -26,8 +60,10 @@ def column_widths(table: Table, width: float, size: float, gap: float) -> list[f
     A column gets its longest word first, then room by its longest cell. Units: as `width`, for `size` and `gap` too.
     """
     columns = [[row[place] for row in (table.header, *table.rows)] for place in range(len(table.header))]
-    least = [_longest_word(column) * size + gap for column in columns]
-    wished = [max(_longest_cell(column) * size + gap, low) for column, low in zip(columns, least, strict=True)]
+    least = [(_longest_word(column) + _SLACK) * size + gap for column in columns]
+    wished = [
+        max((_longest_cell(column) + _SLACK) * size + gap, low) for column, low in zip(columns, least, strict=True)
+    ]
     if sum(wished) <= width or sum(least) >= width:
         shares = wished if sum(wished) <= width else least
         return [part * width / sum(shares) for part in shares]

@@ -64,7 +64,7 @@ class _Writer:
         """Write the state marks as the first line, the title and whose document it is."""
         furniture = self.document.furniture
         if furniture.marks:
-            add_marks(self.add("Marks"), furniture.marks, self.style.outlined_marks)
+            add_marks(self.add("Marks"), furniture.marks)
         self.add("Title", self.document.title)
         put_person(self.container, self.document, self.style, in_lines=self.document.layout.large_print)
 

@@ -95,7 +95,7 @@ def _texts(part: object) -> Iterator[tuple[str, str]]:
         yield part.alt, ""
     elif isinstance(part, Document):
         yield from _texts(part.furniture)
-        yield from ((text, "") for text in (*part.furniture.marks, part.furniture.page))
+        yield from ((text, "") for text in (*(mark.words for mark in part.furniture.marks), part.furniture.page))
         yield from _texts(part.title)
         yield from _texts(part.sections)
     elif isinstance(part, tuple):

@@ -52,7 +52,7 @@ def opening(document: Document, style: Style) -> list[Flowable]:
     clinic: list[Flowable] = [picture(furniture.logo, 0, content / 2)] if furniture.logo else []
     clinic.append(paragraph(furniture.clinic, style.role("clinic", layout)))
     clinic.append(paragraph(furniture.contact, style.role("furniture", layout)))
-    tags = Tags(furniture.marks, style.role("tag", layout), style.outlined_marks)
+    tags = Tags(furniture.marks, style.role("tag", layout))
     pad = [("RIGHTPADDING", (0, 0), (0, 0), 3 * mm)]
     head = fitting_grids([[clinic, tags]], [content * 0.55, content * 0.45], lambda *_: pad)
     title = paragraph(document.title, style.role("title", layout))
@@ -131,7 +131,7 @@ class _Furniture:
         furniture, role = self.document.furniture, self._role("furniture")
         bold = tuple(Span(span.text, bold=True) for span in furniture.clinic)
         names = [paragraph(bold, self._role("tag")), paragraph(self.document.title, role)]
-        tags = Tags(furniture.marks, self._role("tag"), self.style.outlined_marks)
+        tags = Tags(furniture.marks, self._role("tag"))
         first = grid_of([[names, tags]], [width * 0.5, width * 0.5], [])
         return [first, *_person_row(self.document, self.style, width, 4)]
 

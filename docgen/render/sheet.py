@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from reportlab import rl_config
@@ -22,6 +23,7 @@ from reportlab.platypus import Image as Picture
 from reportlab.platypus.paraparser import ParaFrag
 
 from docgen.blocks import Image, Words
+from docgen.blocks import Mark as StateMark
 from docgen.render.fonts import BOLD, REGULAR, font_file
 from docgen.render.grids import grid_of
 from docgen.render.style import Role
@@ -201,17 +203,18 @@ class Tags(Flowable):  # type: ignore[misc]  # ReportLab has no types
 
     PAD_X, PAD_Y, GAP = 2 * mm, 0.7 * mm, 2 * mm
 
-    def __init__(self, marks: Sequence[str], role: Role, outlined: frozenset[str]) -> None:
+    def __init__(self, marks: Sequence[StateMark], role: Role) -> None:
         super().__init__()
-        self.marks, self.role, self.outlined = [without_format_characters(mark) for mark in marks], role, outlined
+        self.marks = [replace(mark, words=without_format_characters(mark.words)) for mark in marks]
+        self.role = role
         self.spacing = 0.06 * role.size
-        self.rows: list[list[tuple[str, float]]] = []
+        self.rows: list[list[tuple[StateMark, float]]] = []
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         """Fill rows."""
         self.width, self.rows, used = available_width, [], available_width + 1
         for mark in self.marks:
-            text = stringWidth(mark, BOLD_FONT, self.role.size) + len(mark) * self.spacing
+            text = self._needed(mark)
             width = min(text + 2 * self.PAD_X, available_width)
             if used + self.GAP + width > available_width:
                 self.rows.append([])
@@ -233,21 +236,23 @@ class Tags(Flowable):  # type: ignore[misc]  # ReportLab has no types
                 self._draw(mark, x, self.height - number * self._row + 1, width)
                 x += width + self.GAP
 
-    def _draw(self, mark: str, x: float, y: float, width: float) -> None:
-        filled = mark not in self.outlined
+    def _needed(self, mark: StateMark) -> float:
+        return float(stringWidth(mark.words, BOLD_FONT, self.role.size) + len(mark.words) * self.spacing)
+
+    def _draw(self, mark: StateMark, x: float, y: float, width: float) -> None:
         ink = HexColor(self.role.color)
         self.canv.setStrokeColor(ink)
         self.canv.setFillColor(ink)
         self.canv.setLineWidth(1)
         height = self.role.line + 2 * self.PAD_Y
-        self.canv.rect(x + 0.5, y, width - 1, height, fill=int(filled))
-        needed = stringWidth(mark, BOLD_FONT, self.role.size) + len(mark) * self.spacing
+        self.canv.rect(x + 0.5, y, width - 1, height, fill=int(mark.filled))
+        needed = self._needed(mark)
         text = self.canv.beginText(x + self.PAD_X, y + self.PAD_Y + 0.29 * self.role.line)
         text.setFont(BOLD_FONT, self.role.size)
         text.setCharSpace(self.spacing)
         text.setHorizScale(min(100.0, 100 * (width - 2 * self.PAD_X) / max(needed, 1)))
-        text.setFillColor(HexColor("#FFFFFF") if filled else ink)
-        text.textOut(mark)
+        text.setFillColor(HexColor("#FFFFFF") if mark.filled else ink)
+        text.textOut(mark.words)
         text.setCharSpace(0)
         text.setHorizScale(100)
         self.canv.drawText(text)

@@ -71,8 +71,6 @@ class Style:
     papers: Mapping[str, Paper]
     lengths: Mapping[str, float]
     spaces: Mapping[str, float]
-    outlined_marks: frozenset[str]
-    """Words of the state marks that are outlined instead of filled."""
 
     def voice(self, layout: Layout) -> str:
         """Name the voice a layout speaks in; large print wins over the reader."""
@@ -120,7 +118,7 @@ class _Reader:
         self.problems.add(Problem(f"template-style-{kind}", path, what, fix, place))
 
     def style(self, root: yaml.Node | None) -> Style:
-        names = ("colors", "voices", "papers", "lengths", "spaces", "outlined_marks")
+        names = ("colors", "voices", "papers", "lengths", "spaces")
         parts = self.group(root, "", names)
         color_nodes = self.group(parts.get("colors"), "colors", COLORS)
         colors = {name: self.color(node, f"colors.{name}") for name, node in color_nodes.items()}
@@ -138,7 +136,6 @@ class _Reader:
             papers,
             self.numbers(parts.get("lengths"), "lengths", LENGTHS),
             self.numbers(parts.get("spaces"), "spaces", SPACES),
-            self.words(parts.get("outlined_marks"), "outlined_marks"),
         )
 
     def group(
@@ -196,12 +193,3 @@ class _Reader:
             self.report("value", path, node, say("%(path)s must be a color such as #17191C", path=path))
             return "#000000"
         return str(node.value)
-
-    def words(self, node: yaml.Node | None, path: str) -> frozenset[str]:
-        if node is None:
-            return frozenset()
-        items = node.value if isinstance(node, yaml.SequenceNode) else [None]
-        texts = [str(item.value) for item in items if isinstance(item, yaml.ScalarNode)]
-        if len(texts) != len(items):
-            self.report("value", path, node, say("%(path)s must be a list of words", path=path))
-        return frozenset(texts)

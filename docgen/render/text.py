@@ -56,7 +56,7 @@ def render(document: Document, style: Style) -> bytes:
     furniture = document.furniture
     lines = [_origin(document.origin)]
     lines += _mark("HEAD", furniture.clinic) + _mark("HEAD", furniture.contact)
-    lines += [line for mark in furniture.marks for line in _put("MARK", (mark,))]
+    lines += [line for mark in furniture.marks for line in _put("MARK", (mark.words,))]
     lines += _mark("TITLE", document.title)
     lines += _mark("WHO", *furniture.person)
     for section in document.sections:

@@ -36,7 +36,7 @@ def put_furniture(file: WordFile, document: Document, style: Style) -> None:
     add_words(_paragraph(later, "Clinic Again"), furniture.clinic, document.language)
     add_words(_paragraph(later, "header"), document.title, document.language)
     if furniture.marks:
-        add_marks(_paragraph(later, "Marks"), furniture.marks, style.outlined_marks)
+        add_marks(_paragraph(later, "Marks"), furniture.marks)
     put_person(later, document, style, in_lines=False)
     for foot in (section.first_page_footer, section.footer):
         _put_foot(foot, document)

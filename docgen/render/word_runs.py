@@ -12,7 +12,7 @@ from docx.oxml.ns import nsdecls, qn
 from docx.shared import Mm
 from docx.text.paragraph import Paragraph
 
-from docgen.blocks import Image, Words
+from docgen.blocks import Image, Mark, Words
 from docgen.render.style import Style
 from docgen.render.word_styles import style_id
 from docgen.render.words import lines_of
@@ -68,12 +68,12 @@ def add_field(paragraph: Paragraph, code: str) -> None:
     paragraph._p.append(parse_xml(field))
 
 
-def add_marks(paragraph: Paragraph, marks: Iterable[str], outlined: frozenset[str]) -> None:
+def add_marks(paragraph: Paragraph, marks: Iterable[Mark]) -> None:
     """Add state marks, filled or outlined, with room to the frame on both sides."""
     for number, mark in enumerate(marks):
         if number:
             paragraph.add_run(" ")
-        paragraph.add_run(f"\u00a0{mark}\u00a0", style="Mark Outlined" if mark in outlined else "Mark Filled")
+        paragraph.add_run(f"\u00a0{mark.words}\u00a0", style="Mark Filled" if mark.filled else "Mark Outlined")
 
 
 def add_picture(paragraph: Paragraph, image: Image) -> None:

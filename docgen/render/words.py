@@ -58,12 +58,13 @@ def document_words(document: Document) -> PrintedWords:
     """List the words of a document in the order every format prints them."""
     furniture = document.furniture
     clinic, title, person = plain(furniture.clinic), plain(document.title), [plain(part) for part in furniture.person]
-    body = [*furniture.marks, title, *person]
+    marks = [mark.words for mark in furniture.marks]
+    body = [*marks, title, *person]
     for block in document.blocks:
         body += _block(block, document.layout.large_print)
     return PrintedWords(
         split_words([clinic, plain(furniture.contact)]),
-        split_words([clinic, title, *furniture.marks, *person]),
+        split_words([clinic, title, *marks, *person]),
         split_words(body),
         split_words(plain(line) for line in furniture.foot),
     )

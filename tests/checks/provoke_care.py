@@ -179,6 +179,36 @@ DOSES = {
         },
         {refuse("daily-dose", "prescriptions[0].inn")},
     ),
+    "daily-dose: over the counter after a prescription": Provocation(
+        {
+            "prescriptions[0].supply": "prescribed",
+            "prescriptions[0].max_mg_per_day": "2400",
+            "prescriptions[1]": "{inn: Ibuprofen, dose_mg: 200, times_per_day: 1, hours_apart: 8, "
+            "max_mg_per_day: 200, supply: over_the_counter}",
+        },
+        {refuse("daily-dose", "prescriptions[1].dose_mg"), note("drug-caution", "prescriptions[1].inn")},
+    ),
+    "daily-dose: a prescription after what is bought": Provocation(
+        {
+            "prescriptions[1]": "{inn: Ibuprofen, dose_mg: 200, times_per_day: 1, hours_apart: 8, "
+            "max_mg_per_day: 200, supply: prescribed}",
+        },
+        {refuse("daily-dose", "prescriptions[1].dose_mg"), note("drug-caution", "prescriptions[1].inn")},
+    ),
+    "daily-dose: two gaps too short": Provocation(
+        {
+            "prescriptions[0].times_per_day": "1",
+            "prescriptions[0].max_mg_per_day": "400",
+            "prescriptions[0].hours_apart": "4",
+            "prescriptions[1]": "{inn: Ibuprofen, dose_mg: 200, times_per_day: 1, hours_apart: 5, "
+            "max_mg_per_day: 200, supply: over_the_counter}",
+        },
+        {
+            refuse("daily-dose", "prescriptions[0].hours_apart"),
+            refuse("daily-dose", "prescriptions[1].hours_apart"),
+            note("drug-caution", "prescriptions[1].inn"),
+        },
+    ),
     "daily-dose: too soon": Provocation(
         {"prescriptions[0].hours_apart": "4"}, {refuse("daily-dose", "prescriptions[0].hours_apart")}
     ),

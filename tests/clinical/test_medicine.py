@@ -65,9 +65,20 @@ def test_a_drug_is_known_if_every_part_of_it_is() -> None:
     assert is_known_drug("Paracetamol + codeine", TABLES)
     assert not is_known_drug("paracetamol + salbutamol", TABLES)
     assert is_known_drug("paracetamol + salbutamol", TABLES, also=["Salbutamol"])
+    assert not is_known_drug("piperacillin + tazobactam", TABLES)
     assert not is_known_drug("", TABLES)
     assert {"warfarin", "apixaban", "nitrous oxide"} <= set(known_inns(TABLES))
     assert "pril" not in known_inns(TABLES)
+
+
+@pytest.mark.parametrize(
+    "name", ["amoxicillin + clavulanic acid", "Amoxicillin trihydrate + clavulanate potassium", "co-amoxiclav"]
+)
+def test_co_amoxiclav_is_known_by_its_inn_and_is_a_penicillin(name: str) -> None:
+    """SMILES: co-amoxiclav stands in the list; clavulanic acid is never given alone, and makes no drug unknown."""
+    assert is_known_drug(name, TABLES)
+    assert {"penicillin"} == drug_classes(name, TABLES)
+    assert "co-amoxiclav" in plain_inn(name, TABLES)
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from docgen.blocks import (
     Heading,
     Items,
     Layout,
+    Mark,
     Note,
     Origin,
     PageBreak,
@@ -36,7 +37,7 @@ FURNITURE = Furniture(
     clinic=words("Harrowmere Dental Surgery"),
     contact=words("7 Millrace Walk, Harrowmere\nTelephone 0100 555 0142"),
     person=(words("*Orla Fenwright*"), words("Born 19\u00a0November\u00a02001"), words("No. P-20417")),
-    marks=("SAMPLE", "DRAFT", "UNSIGNED COPY"),
+    marks=(Mark("sample", "SAMPLE"), Mark("draft", "DRAFT"), Mark("unsigned", "UNSIGNED COPY", filled=False)),
     foot=(
         words("Prepared from the clinic’s record. It does not replace what your surgeon told you."),
         words("Record HM-2026-0117 · consent, version 1 · figures, edition 1 · 3 March 2026 · patient copy"),

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from fontTools.ttLib import TTFont
 
-from docgen.blocks import Choice, Danger, Figure, Image, Paragraph, Section, Signature, Span
+from docgen.blocks import Choice, Danger, Figure, Image, Mark, Paragraph, Section, Signature, Span
 from docgen.render import fonts
 from docgen.render.fonts import BOLD, REGULAR, font_characters, font_file, missing_characters
 from docgen.render.text import BREAK, CELL, EMPTY, TICKED
@@ -94,7 +94,7 @@ def test_every_printed_text_is_looked_at() -> None:
     held = [replace(PATIENT, sections=(Section("C1", (), (block,)),)) for block in blocks]
     held += [replace(PATIENT, furniture=replace(furniture, **{name: lost})) for name in ("clinic", "contact")]
     held += [replace(PATIENT, furniture=replace(furniture, **{name: (lost,)})) for name in ("person", "foot")]
-    held += [replace(PATIENT, furniture=replace(furniture, marks=("好",)))]
+    held += [replace(PATIENT, furniture=replace(furniture, marks=(Mark("draft", "好"),)))]
     held += [replace(PATIENT, furniture=replace(furniture, page="好 {page}"))]
     held += [replace(PATIENT, furniture=replace(furniture, logo=Image(b"", "好", 10)))]
     assert ["好"] * len(held) == [character for one in held for character, _ in missing_characters(one)]

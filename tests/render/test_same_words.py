@@ -59,7 +59,7 @@ def _furniture(words: st.SearchStrategy[model.Words]) -> st.SearchStrategy[Furni
         clinic=words,
         contact=words,
         person=st.lists(words, min_size=1, max_size=3).map(tuple),
-        marks=st.lists(st.sampled_from(("SAMPLE", "DRAFT", "UNSIGNED COPY")), unique=True).map(tuple),
+        marks=st.lists(st.sampled_from(PATIENT.furniture.marks), unique=True).map(tuple),
         foot=st.lists(words, min_size=1, max_size=3).map(tuple),
         page=st.just("Page {page} of {pages}"),
         logo=st.none(),
