@@ -8,6 +8,7 @@ import json
 import pytest
 from edited_case import Edits, edited
 
+from docgen.answer import Answer
 from docgen.case import Case, Source, read_case
 from docgen.checks.signed import edited_after_signature, figures_edition, signed_digest
 from docgen.problem import Place, Problem, Problems, say
@@ -22,7 +23,7 @@ operation:
   discharge_state: well
   checklist: {sign_in_at: 2026-03-17T09:50, sign_out_at: 2026-03-17T10:50}
   procedures:
-    - {tooth: 38, performed: removal, complications: not_known}
+    - {tooth: 38, performed: removal, sinus_test: not_applicable}
 """
 SIGNED = {
     "operation.started_at": "2026-03-17 10:05:00",
@@ -38,7 +39,10 @@ SIGNED = {
 
 
 def _small(text: bytes = SMALL) -> Case:
-    return read_case(Source("case.yaml", text), None, None, Problems())
+    problems = Problems()
+    case = read_case(Source("case.yaml", text), None, None, problems)
+    assert list(problems) == []
+    return case
 
 
 def _digest(fields: dict[str, str]) -> str:
@@ -47,12 +51,12 @@ def _digest(fields: dict[str, str]) -> str:
 
 def test_the_digest_is_that_of_the_fields_that_were_signed() -> None:
     """Every value below operation counts, in any order of writing, but for addenda, discharge and sign-out."""
-    assert _digest(SIGNED) == signed_digest(_small(SMALL.replace(b", complications: not_known", b"")))
+    assert _digest(SIGNED) == signed_digest(_small(SMALL.replace(b", sinus_test: not_applicable", b"")))
 
 
-def test_an_answer_in_place_of_a_list_is_signed_too() -> None:
-    """That a list is empty, or not known, is a statement of the note."""
-    answered = {**SIGNED, "operation.procedures[0].complications": "not_known"}
+def test_an_answer_in_place_of_a_value_is_signed_too() -> None:
+    """That a question does not arise is a statement of the note."""
+    answered = {**SIGNED, "operation.procedures[0].sinus_test": str(Answer.NOT_APPLICABLE)}
     assert _digest(answered) == signed_digest(_small())
 
 
