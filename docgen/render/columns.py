@@ -12,7 +12,7 @@ from docgen.render.fonts import width_em
 _LONGEST_WORD, _LONGEST_CELL, _LEAST = 12.0, 36.0, 1.6
 """In em; what is longer does not widen its column any further, and none is narrower than the least."""
 
-_SLACK = 0.3
+_SLACK = 0.15
 """In em, beside the longest word: programs that set the file anew round their widths."""
 
 
@@ -21,7 +21,7 @@ _GAP = re.compile("[ \t\n]")
 
 def wide(table: Table) -> bool:
     """Tell whether a table needs the side column as well."""
-    return len(table.header) > 4
+    return len(table.header) > 3
 
 
 def tables_of(part: Document | Danger | Together) -> Iterator[Table]:

@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import zip_longest
 from typing import Any, assert_never
 
-from docx.shared import Mm
+from docx.shared import Mm, Pt
 from docx.text.paragraph import Paragraph as Lines
 
 from docgen import blocks as model
 from docgen.blocks import Block, Document, Span, Words, plain
+from docgen.render.fonts import width_em
 from docgen.render.style import Style
 from docgen.render.word_file import empty_file, packed
 from docgen.render.word_furniture import put_furniture, put_person
 from docgen.render.word_runs import add_box, add_line, add_marks, add_picture, add_words
 from docgen.render.word_styles import NUMBERS, style_id
 from docgen.render.word_tables import add_frame, add_table
-from docgen.render.words import figure_lines, labeled_cells
+from docgen.render.words import figure_lines, introduces, labeled_cells
+
+_REGULAR = 0.95
+"""How wide Regular is, against the Bold that `width_em` measures."""
 
 _PARAGRAPHS = {"body": "Body Text", "lead": "Lead", "small": "Small"}
 
@@ -69,8 +74,11 @@ class _Writer:
         put_person(self.container, self.document, self.style, in_lines=self.document.layout.large_print)
 
     def write(self, parts: Iterable[Block]) -> None:
-        for part in parts:
+        blocks = [*parts]
+        for part, following in zip_longest(blocks, blocks[1:]):
             self.block(part)
+            if isinstance(part, model.Paragraph) and (introduces(part) or isinstance(following, model.Writing)):
+                self.container.paragraphs[-1].paragraph_format.keep_with_next = following is not None
 
     def block(self, block: Block) -> None:
         match block:
@@ -110,8 +118,12 @@ class _Writer:
 
     def items(self, items: model.Items) -> None:
         number = self.new_numbering() if items.ordered else None
-        for words in items.items:
+        for place, words in enumerate(items.items, 1):
             made = self.add("List Number" if items.ordered else "List Bullet", words)
+            made.paragraph_format.keep_with_next = True if place in (1, len(items.items) - 1) else None
+            if place == len(items.items):
+                made.paragraph_format.keep_with_next = None
+                made.paragraph_format.space_after = Pt(self.style.spaces["paragraph"])
             if number is not None:
                 properties = made._p.get_or_add_pPr().get_or_add_numPr()
                 properties.get_or_add_ilvl().val = 0
@@ -131,24 +143,38 @@ class _Writer:
             add_table(self.container, table, self.document, self.style, self.inside)
             return
         for row in labeled_cells(table):
-            self.pairs(row)
+            self.pairs(row, together=True)
 
     def break_before_table(self) -> None:
         """Begin a page with a line of no height: a table cannot begin one itself."""
         if self.begins_page:
             self.add("After Table")
 
-    def pairs(self, rows: Iterable[tuple[Words, Words]]) -> None:
-        for label, value in rows:
+    def pairs(self, rows: Sequence[tuple[Words, Words]], together: bool = False) -> None:
+        """Write labels and values; the first two stay together, and the last two: none stands alone on a page."""
+        for place, (label, value) in enumerate(rows, 1):
             if self.document.layout.large_print:
                 self.add("Label", label)
-                self.add("Value", value)
+                made = self.add("Value", value)
             else:
-                made = self.add("Danger Pair" if self.inside else "Pair", label)
-                for run in made.runs:
-                    run.style = "Quiet"
-                made.add_run("\t")
-                add_words(made, value, self.document.language)
+                made = self.pair(label, value)
+            if place < len(rows) and (together or place in (1, len(rows) - 1)):
+                made.paragraph_format.keep_with_next = True
+        if rows:
+            made.paragraph_format.space_after = Pt(self.style.spaces["paragraph"])
+
+    def pair(self, label: Words, value: Words) -> Lines:
+        """Write a value beside its label, or on the line below if the label reaches into its column."""
+        made = self.add("Danger Pair" if self.inside else "Pair", label)
+        for run in made.runs:
+            run.style = "Quiet"
+        size = self.style.role("body", self.document.layout).size * 25.4 / 72
+        if not self.inside and width_em(plain(label)) * _REGULAR * size > self.style.lengths["label"]:
+            made.add_run().add_break()
+        else:
+            made.add_run("\t")
+        add_words(made, value, self.document.language)
+        return made
 
     def danger(self, danger: model.Danger) -> None:
         self.break_before_table()

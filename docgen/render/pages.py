@@ -15,8 +15,9 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Spacer
 
 from docgen.blocks import Document, Span, plain
+from docgen.render.columns import person_widths
 from docgen.render.grids import fitting_grids, grid_of
-from docgen.render.sheet import Line, Tags, paragraph, picture
+from docgen.render.sheet import Distance, Line, Tags, paragraph, picture, text_width
 from docgen.render.style import Paper, Role, Style
 
 _SCALES = (1.0, 0.75, 0.5, 0.35, 0.25, 0.15, 0.1, 0.05)
@@ -70,12 +71,22 @@ def _person_row(document: Document, style: Style, width: float, pad: float) -> l
     if not parts:
         return []
     last, side = len(parts) - 1, style.lengths["side"] / style.lengths["content"] * width
-    widths = [side, width - 2 * side, side] if last == 2 else [width / len(parts)] * len(parts)
+    widths = person_widths(parts, width, side, role.size)
     row = [paragraph(part, role, flush_end=place == last > 0) for place, part in enumerate(parts)]
     line = HexColor(style.colors["line"])
     rules = [("LINEABOVE", (0, 0), (-1, 0), 0.5, line), ("LINEBELOW", (0, 0), (-1, 0), 0.5, line)]
     pads = [("TOPPADDING", (0, 0), (-1, -1), pad), ("BOTTOMPADDING", (0, 0), (-1, -1), pad - 1)]
     return fitting_grids([row], widths, lambda *_: [*rules, *pads])
+
+
+class _PageFrame(Frame):  # type: ignore[misc]  # ReportLab has no types
+    """The place of the text on a page; a space that would stand first on it is left out."""
+
+    def add(self, flowable: Flowable, canvas: Canvas, trySplit: int = 0) -> int:  # noqa: N803  # ReportLab's name
+        """Place a flowable; 0 if there is no room."""
+        if self._atTop and isinstance(flowable, Spacer) and not isinstance(flowable, Distance):
+            return 1
+        return int(super().add(flowable, canvas, trySplit=trySplit))
 
 
 class _Furniture:
@@ -97,8 +108,8 @@ class _Furniture:
         bottom = max((paper.height - paper.body_end) * mm, self._foot_line + 4 * mm)
         later = min((paper.height - paper.body) * mm, top - self.head.height - 4 * mm)
         bare = {"leftPadding": 0, "rightPadding": 0, "topPadding": 0, "bottomPadding": 0}
-        first = Frame(left, bottom, self.width, top - bottom, id="first", **bare)
-        rest = Frame(left, bottom, self.width, later - bottom, id="later", **bare)
+        first = _PageFrame(left, bottom, self.width, top - bottom, id="first", **bare)
+        rest = _PageFrame(left, bottom, self.width, later - bottom, id="later", **bare)
         return [
             PageTemplate("first", [first], autoNextPageTemplate="later"),
             PageTemplate("later", [rest], onPage=lambda canvas, _: self.head.draw(canvas, left, top)),
@@ -123,21 +134,30 @@ class _Furniture:
         self.foot.draw(canvas, x, y - 1 * mm)
         words = self.document.furniture.page.replace("{page}", str(page)).replace("{pages}", str(pages))
         line = paragraph((Span(words),), role, flush_end=True)
-        line.wrapOn(canvas, self.width * 0.2, 1e6)
-        line.drawOn(canvas, x + self.width * 0.8, y - 1 * mm - line.height)
+        room = self._page_width
+        line.wrapOn(canvas, room, 1e6)
+        line.drawOn(canvas, x + self.width - room, y - 1 * mm - line.height)
         canvas.restoreState()
+
+    @property
+    def _page_width(self) -> float:
+        """How wide "Page 88 of 88" is, up to a third of the page."""
+        widest = paragraph((Span(self.document.furniture.page.format(page=888, pages=888)),), self._role("page"))
+        return float(min(text_width(widest), self.width / 3))
 
     def _head(self, width: float) -> list[Flowable]:
         furniture, role = self.document.furniture, self._role("furniture")
         bold = tuple(Span(span.text, bold=True) for span in furniture.clinic)
         names = [paragraph(bold, self._role("tag")), paragraph(self.document.title, role)]
         tags = Tags(furniture.marks, self._role("tag"))
-        first = grid_of([[names, tags]], [width * 0.5, width * 0.5], [])
+        end = min(tags.natural_width, width * 0.5)
+        first = grid_of([[names, tags]], [width - end, end], [("RIGHTPADDING", (0, 0), (0, 0), 3 * mm)])
         return [first, *_person_row(self.document, self.style, width, 4)]
 
     def _foot(self, width: float) -> list[Flowable]:
+        end = self._page_width + 4 * mm
         return [
-            grid_of([[paragraph(line, self._role("furniture")), ""]], [width * 0.8, width * 0.2], [])
+            grid_of([[paragraph(line, self._role("furniture")), ""]], [width - end, end], [])
             for line in self.document.furniture.foot
         ]
 

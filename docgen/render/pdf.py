@@ -5,108 +5,130 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import assert_never
+from itertools import zip_longest
+from typing import TypeGuard, assert_never
 
 from reportlab.lib.colors import HexColor
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer, Table
+from reportlab.platypus import CondPageBreak, Flowable, PageBreak, Spacer
 
 from docgen import blocks as model
-from docgen.blocks import Block, Document, Span, Words
-from docgen.render.columns import column_widths, wide
-from docgen.render.grids import TALLEST, Cell, Rule, fitting_grids, grid_of, pieces
+from docgen.blocks import Block, Document, Words, plain
+from docgen.render.columns import column_widths, wide, with_its_like
+from docgen.render.forms import set_choice, set_signature, set_writing
+from docgen.render.grids import TALLEST, Cell, Rule, fitting_grids, framed, pieces, whole_ends
 from docgen.render.pages import build, opening
+from docgen.render.setting import Setting, height_of, height_to_begin, with_room
 from docgen.render.sheet import (
     REGULAR_FONT,
     Beside,
     Box,
+    Distance,
     Kept,
     Line,
-    Mark,
-    MarkedParagraph,
-    draw_box,
+    fits_in,
     paragraph,
     picture,
     register_fonts,
-    text_width,
 )
-from docgen.render.style import Role, Style
-from docgen.render.words import figure_lines, labeled_cells
+from docgen.render.style import Style
+from docgen.render.words import figure_lines, introduces, labeled_cells
 
 _LONGEST_HEAD = 300
 """Characters of a table head that is repeated on each page; a longer one would fill them."""
+
+_LONGEST_WAIT = 330.0
+"""Points a heading may ask for, itself included; any page holds more."""
+
+_TIGHTER = 0.6
+"""Space in a table with boxes, against that in others: a check list is long, and has one page."""
+
+Waiting = model.Heading | model.Paragraph
+"""What stays with what follows: a heading, or a line that ends in a colon."""
 
 
 def render(document: Document, style: Style) -> bytes:
     """Print a PDF; the same document and style give the same bytes."""
     register_fonts()
-    setter = _Setter(document, style, document.layout.large_print)
+    setter = _Setter(document, style, document.layout.large_print, stacked=_headings_are_stacked(document, style))
     story = [*opening(document, style), *setter.flow(document.blocks)]
     return build(document, style, story)
 
 
+def _headings_are_stacked(document: Document, style: Style) -> bool:
+    """Tell whether headings stand above the text: in large print, or if one word is too wide for the side column."""
+    role, side = style.role("heading", document.layout), style.lengths["side_rule"] * mm
+    headings = (block.words for block in document.blocks if isinstance(block, model.Heading) and block.level == 2)
+    return document.layout.large_print or not all(fits_in(paragraph(words, role), side) for words in headings)
+
+
 @dataclass(frozen=True)
-class _Setter:
-    """Sets blocks in a column that begins at `indent`; a danger box makes one for its inside."""
+class _Setter(Setting):
+    """Sets blocks in a column; a danger box makes one for its inside."""
 
-    document: Document
-    style: Style
-    large: bool
-    inside: float = 0
-    """Width inside a frame, in points; 0 on the open page."""
-
-    def role(self, name: str) -> Role:
-        return self.style.role(name, self.document.layout)
-
-    def space(self, name: str) -> Spacer:
-        return Spacer(1, self.style.spaces[name])
-
-    def length(self, name: str) -> float:
-        return float(self.style.lengths[name] * mm)
-
-    @property
-    def indent(self) -> float:
-        return 0 if self.large or self.inside else self.length("side")
-
-    @property
-    def width(self) -> float:
-        """From the indent to the end edge."""
-        return float(self.inside or self.length("content")) - self.indent
-
-    def text(self, words: Words, role: str, further: float = 0, mark: Mark | None = None) -> MarkedParagraph:
-        return paragraph(words, self.role(role), indent=self.indent + further, mark=mark)
+    stacked: bool = False
 
     def flow(self, parts: Iterable[Block]) -> list[Flowable]:
         """Set blocks; a heading waits for what stands under it, which may begin on its line."""
         story: list[Flowable] = []
-        waiting: list[model.Heading] = []
-        for part in parts:
-            if isinstance(part, model.Heading):
-                story += self.headings(waiting, [])
-                waiting = [part]
-                continue
-            below = self.block(part)
-            above = self.headings(waiting, [] if self.from_edge(part) else below)
-            if waiting and isinstance(below[0] if below else None, Kept):
-                story += [Kept([*above, below[0]]), *below[1:]]
+        section: list[Flowable] = []
+        waiting: list[Waiting] = []
+        blocks = [*parts]
+        for part, following in zip_longest(blocks, blocks[1:]):
+            if isinstance(part, model.Heading) and part.level <= 2:
+                story += self.with_room([*section, *self.begun(waiting, None)])
+                section, waiting = [], [part]
+            elif isinstance(part, model.Heading) or self.waits(part, following, waiting):
+                waiting.append(part)
             else:
-                story += [*above, *below]
-            waiting = []
-        return [*story, *self.headings(waiting, [])]
+                if self.from_edge(part):
+                    story, section = [*story, *self.with_room(section)], []
+                section += self.begun(waiting, part)
+                waiting = []
+        return [*story, *self.with_room([*section, *self.begun(waiting, None)])]
+
+    def waits(self, part: Block, following: Block | None, waiting: list[Waiting]) -> TypeGuard[model.Paragraph]:
+        """Tell whether a paragraph stays with what follows: one that announces it, or a single line below a heading."""
+        if not isinstance(part, model.Paragraph) or following is None or isinstance(following, model.Heading):
+            return False
+        if introduces(part) or isinstance(following, model.Writing):
+            return True
+        first = bool(waiting) and isinstance(waiting[-1], model.Heading)
+        return first and height_of(self.block(part)[:1], self.length("content")) <= self.role(part.role).line
+
+    def begun(self, waiting: list[Waiting], part: Block | None) -> list[Flowable]:
+        """Set a block below what waits for it, with enough of it on the same page."""
+        below = [] if part is None else self.block(part)
+        if not waiting:
+            return below
+        from_edge = part is None or self.from_edge(part)
+        beside = not self.stacked and not self.inside and (len(waiting) > 1 or not from_edge)
+        above = [flowable for one in waiting for flowable in self.waiting(one, beside)]
+        above = self.with_room(above) if from_edge else above
+        if below and isinstance(below[0], Kept):
+            return [Kept(self.with_room([*above, below[0]])), *below[1:]]
+        width = self.inside or self.length("content")
+        needed = height_of(above, width) + height_to_begin(below, width, self.role("body").line)
+        return [CondPageBreak(min(needed, _LONGEST_WAIT)), *above, *below]
+
+    def with_room(self, section: list[Flowable]) -> list[Flowable]:
+        return with_room(section, self.length("content"))
+
+    def waiting(self, one: Waiting, beside: bool) -> list[Flowable]:
+        return self.heading(one, beside) if isinstance(one, model.Heading) else self.block(one)
 
     def from_edge(self, block: Block) -> bool:
         """Tell whether a block uses the side column."""
         return isinstance(block, model.Danger | model.PageBreak) or (isinstance(block, model.Table) and wide(block))
 
-    def headings(self, waiting: list[model.Heading], below: list[Flowable]) -> list[Flowable]:
-        return [flowable for heading in waiting for flowable in self.heading(heading, below)]
-
     def block(self, block: Block) -> list[Flowable]:
         gap = self.space("paragraph")
         match block:
             case model.Heading():
-                return self.heading(block, [])
+                return self.heading(block, beside=False)
+            case model.Paragraph(role="small"):
+                return [Kept([self.text(block.words, "small")]), gap]
             case model.Paragraph():
                 return [self.text(block.words, block.role), gap]
             case model.Items():
@@ -116,17 +138,17 @@ class _Setter:
             case model.Pairs():
                 return [*self.pairs(block.rows), gap]
             case model.Note():
-                return [self.text(block.words, "note"), gap]
+                return [Kept([self.text(block.words, "note")]), gap]
             case model.Caution():
                 return [self.caution(block.words), gap]
             case model.Danger():
                 return [*self.danger(block), gap]
             case model.Choice():
-                return [Kept(self.choice(block)), gap]
+                return [Kept(set_choice(self, block)), gap]
             case model.Writing():
-                return [Kept(self.writing(block)), gap, *([gap] if block.lines else [])]
+                return [Kept(set_writing(self, block)), gap, *([gap] if block.lines else [])]
             case model.Signature():
-                return [Kept(self.signature(block)), self.space("section_large")]
+                return [Kept(set_signature(self, block)), Spacer(1, max(self.style.section_space(self.layout), 9))]
             case model.Image():
                 return [picture(block, self.indent, self.width), gap]
             case model.Figure():
@@ -138,25 +160,23 @@ class _Setter:
             case _:
                 assert_never(block)
 
-    def heading(self, heading: model.Heading, below: list[Flowable]) -> list[Flowable]:
-        """Set a heading; it moves to the next page if two lines of text would not fit below it."""
+    def heading(self, heading: model.Heading, beside: bool) -> list[Flowable]:
+        """Set a heading: a section's in the side column, if the text may begin on its line."""
         role = self.role({1: "title", 2: "heading"}.get(heading.level, "subheading"))
         words = paragraph(heading.words, role, indent=self.indent if heading.level > 2 else 0)
-        height = words.wrap(self.length("content"), 1e6)[1] + 3 * self.role("body").line
-        keep = CondPageBreak(min(height + 30, 300))
         if heading.level != 2 or self.inside:
-            return [keep, self.space("item"), words, self.space("item")]
+            return [self.space("item"), words, self.space("item")]
         side, full, text = self.length("side_rule"), self.length("content"), self.length("side")
         colors = self.style.colors
         rule = Line((0, side, 1.5, colors["deep"]), (text, full, 0.5, colors["hair"]))
-        above = Spacer(1, max(self.style.section_space(self.document.layout) - self.style.spaces["paragraph"], 1))
-        beside = Beside(words, side)
-        if self.large or not beside.fits(below, full):
-            return [keep, above, rule, self.space("rule"), words, self.space("item")]
-        return [keep, above, rule, self.space("rule"), beside]
+        distance = Distance(1, self.style.spaces["rule"])
+        above = Spacer(1, max(self.style.section_space(self.layout) - self.style.spaces["paragraph"], 1))
+        if beside:
+            return [above, rule, distance, Beside(words, side)]
+        return [above, rule, distance, words, self.space("item")]
 
     def items(self, items: model.Items) -> list[Flowable]:
-        made: list[Flowable] = []
+        made: list[list[Flowable]] = []
         role, step, square = self.role("body"), self.length("item"), self.length("square")
         for number, words in enumerate(items.items, 1):
             label = f"{number}."
@@ -170,8 +190,17 @@ class _Setter:
                 else:
                     canvas.rect(self.indent, base + role.size * 0.36 - square / 2, square, square, stroke=0, fill=1)
 
-            made += [self.text(words, "body", step, draw), self.space("item")]
-        return [*made, self.space("item")]
+            made.append([self.text(words, "body", step, draw), self.space("item")])
+        return [*self.in_company(made), self.space("item")]
+
+    def in_company(self, items: list[list[Flowable]]) -> list[Flowable]:
+        """Keep the first two items on one page, and the last two: none stands alone there."""
+        parts = [items[:2], *([item] for item in items[2:-2]), items[-2:]] if len(items) > 3 else [items]
+        made: list[Flowable] = []
+        for part in parts:
+            flat = [flowable for item in part for flowable in item]
+            made += [Kept(flat)] if len(part) > 1 and height_of(flat, self.width) <= TALLEST else flat
+        return made
 
     def table(self, table: model.Table) -> list[Flowable]:
         width = self.length("content") if wide(table) and not self.inside else self.width
@@ -186,36 +215,36 @@ class _Setter:
             ]
             for number, row in enumerate(table.rows, 1)
         ]
-        widths = column_widths(table, width, self.role("cell").size, gap)
-        repeat = not self.inside and sum(len(model.plain(words)) for words in table.header) <= _LONGEST_HEAD
-        rules = partial(_table_rules, self.style, table.total, gap)
+        widths = column_widths(with_its_like(table, self.document), width, self.role("cell").size, gap)
+        repeat = not self.inside and sum(len(plain(words)) for words in table.header) <= _LONGEST_HEAD
+        rules = partial(_table_rules, self.style, table, gap)
         grids = fitting_grids([head, *rows], widths, rules, indent=self.indent, repeat=int(repeat))
         caption = [self.text(table.caption, "caption")] if table.caption else []
         return [*caption, *(self.shifted(grid, width) for grid in grids)]
 
     def labeled_rows(self, table: model.Table) -> list[Flowable]:
+        """Set each row of a table as labels and values, on one page if it is not long."""
         rows = [[*self.pairs(row), self.space("paragraph")] for row in labeled_cells(table)]
-        caption = [self.text(table.caption, "caption")] if table.caption else []
-        return [*caption, *(flowable for row in rows for flowable in row)]
+        caption: list[Flowable] = [self.text(table.caption, "caption")] if table.caption else []
+        if rows and height_of([*caption, *rows[0]], self.width) <= TALLEST:
+            rows[0], caption = [*caption, *rows[0]], []
+        kept = ([Kept(row)] if height_of(row, self.width) <= TALLEST * 1.5 else row for row in rows)
+        return [*caption, *(flowable for row in kept for flowable in row)]
+
+    def labeled(self, label: Words, value: Words) -> list[Flowable]:
+        """Set a value below its label, on the same page as it."""
+        parts = [self.text(label, "column"), self.text(value, "body")]
+        kept: list[Flowable] = [Kept(parts)] if height_of(parts, self.width) <= TALLEST else [*parts]
+        return [*kept, self.space("item")]
 
     def pairs(self, rows: Iterable[tuple[Words, Words]]) -> list[Flowable]:
         if self.large:
-            return [
-                flowable
-                for label, value in rows
-                for flowable in (self.text(label, "column"), self.text(value, "body"), self.space("item"))
-            ]
+            return [flowable for label, value in rows for flowable in self.labeled(label, value)]
         cells = [[paragraph(label, self.role("label")), paragraph(value, self.role("body"))] for label, value in rows]
         label = self.width * 0.4 if self.inside else self.length("label")
         pads = [("BOTTOMPADDING", (0, 0), (-1, -1), 1.5), ("RIGHTPADDING", (0, 0), (0, -1), 3 * mm)]
         grids = fitting_grids(cells, [label, self.width - label], lambda *_: pads, indent=self.indent)
         return [self.shifted(grid, self.width) for grid in grids]
-
-    def shifted(self, grid: Flowable, width: float) -> Flowable:
-        """Let a grid end at the end edge."""
-        if isinstance(grid, Table):
-            grid.hAlign = "RIGHT" if width <= self.width else "LEFT"
-        return grid
 
     def caution(self, words: Words) -> Flowable:
         gap, color = self.length("caution_gap"), HexColor(self.style.colors["ink"])
@@ -229,72 +258,32 @@ class _Setter:
         return made
 
     def danger(self, danger: model.Danger) -> list[Flowable]:
+        """Set a frame below a band; cut by a page it is closed on both, and the band stands above each part."""
         pad, content = 4 * mm, self.inside or self.length("content")
         within = replace(self, inside=content - 2 * pad)
         title = pieces(paragraph(danger.title, self.role("danger")), within.inside)
         parts = [piece for part in Kept(within.flow(danger.blocks)).parts for piece in pieces(part, within.inside)]
-        rows: list[list[Cell]] = [[part] for part in (*title, *parts)]
+        rows: list[list[Cell]] = [[part] for part in (*title, self.space("rule"), *parts)]
         last = len(title) - 1
         color = HexColor(self.style.colors["danger"])
         rules = [
-            *(("BOX", (0, 0), (-1, -1), 2.25, color), ("BACKGROUND", (0, 0), (-1, last), color)),
+            ("BACKGROUND", (0, 0), (-1, last), color),
             *(("LEFTPADDING", (0, 0), (-1, -1), pad), ("RIGHTPADDING", (0, 0), (-1, -1), pad)),
             *(("TOPPADDING", (0, 0), (-1, 0), 4), ("BOTTOMPADDING", (0, last), (-1, last), 5)),
-            ("TOPPADDING", (0, last + 1), (-1, last + 1), 6),
+            *whole_ends(rows, [within.inside + 9], first=last + 7, end=4),
         ]
-        return [self.space("item"), grid_of(rows, [content], rules), self.space("paragraph")]
-
-    def choice(self, choice: model.Choice) -> list[Flowable]:
-        side, gap = self.length("box"), self.length("box_gap")
-        made: list[Flowable] = [self.text(choice.label, "body"), self.space("item")] if choice.label else []
-        for place, option in enumerate(choice.options):
-            ticked = choice.is_ticked(place)
-
-            def draw(canvas: Canvas, _height: float, base: float, ticked: bool = ticked) -> None:
-                draw_box(canvas, self.indent, base - 0.6 * mm, side, ticked)
-
-            made += [self.text(option, "body", side + gap, draw), self.space("item")]
-        return made
-
-    def writing(self, writing: model.Writing) -> list[Flowable]:
-        """Set the label and the lines below it, or the one line beside it."""
-        label, end = self.text(writing.label, "body"), self.indent + self.width
-        start = self.indent + (0 if writing.lines else text_width(label) + self.length("box_gap"))
-        rule = Line((min(start, end), end, 0.75, self.style.colors["ink"]))
-        below = [part for _ in range(writing.lines) for part in (Spacer(1, self.length("writing")), rule)]
-        return [label, *(below or [rule])]
-
-    def signature(self, signature: model.Signature) -> list[Flowable]:
-        """Set the statement, then free height and two lines: signature, date and time."""
-        share = 1 if self.large else min(self.width / self.length("text"), 1)
-        widths = [self.length(name) * share for name in ("signature", "signature_gap", "moment")]
-        moment = paragraph(signature.moment, self.role("small"))
-        height = min(moment.wrap(widths[2], 1e6)[1], TALLEST) if signature.moment else 0
-        free = max(self.length("signature_height"), height)
-        named = (*signature.labels[0], Span(" "), *(replace(span, bold=True) for span in signature.name))
-        below = [named, signature.role, signature.details]
-        ink = self.style.colors["ink"]
-        left = [Spacer(1, free), Line((0, widths[0], 0.75, ink)), Spacer(1, 2), *self.captions(below)]
-        right = [Spacer(1, free - height), *([moment] if signature.moment else [])]
-        right += [Line((0, widths[2], 0.75, ink)), Spacer(1, 2), *self.captions([signature.labels[1]])]
-        statement = self.text(signature.statement, "body")
-        if self.large:
-            return [statement, *left, *right]
-        grids = fitting_grids([[left, "", right]], widths, lambda *_: [], indent=self.indent)
-        return [statement, *(self.shifted(grid, self.width) for grid in grids)]
-
-    def captions(self, lines: list[Words]) -> list[Flowable]:
-        return [paragraph(words, self.role("note")) for words in lines if model.plain(words).strip()]
+        repeat = 2 if not self.inside and not last and len(plain(danger.title)) <= _LONGEST_HEAD else 0
+        return [self.space("item"), framed(rows, content, rules, repeat, color), self.space("paragraph")]
 
 
-def _table_rules(style: Style, total: bool, gap: float, has_head: bool, has_last: bool) -> list[Rule]:
+def _table_rules(style: Style, table: model.Table, gap: float, has_head: bool, has_last: bool) -> list[Rule]:
     """Draw a line under the head, hair between rows, a line under a sum."""
-    pad, body = style.spaces["row"], int(has_head)
+    pad, body = style.spaces["row"] * (_TIGHTER if table.boxes else 1), int(has_head)
     ink, hair = HexColor(style.colors["ink"]), HexColor(style.colors["hair"])
     return [
         *(("TOPPADDING", (0, body), (-1, -1), pad - 1), ("BOTTOMPADDING", (0, 0), (-1, -1), pad)),
         ("RIGHTPADDING", (0, 0), (-2, -1), gap),
         ("LINEBELOW", (0, body), (-1, -1), 0.5, hair),
         *([("LINEBELOW", (0, 0), (-1, 0), 0.75, ink)] if has_head else []),
-        *([("LINEBELOW", (0, -1), (-1, -1), 0.75, ink)] if total and has_last else []),
+        *([("LINEBELOW", (0, -1), (-1, -1), 0.75, ink)] if table.total and has_last else []),
     ]

@@ -18,7 +18,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import registerFont, stringWidth
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Paragraph
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Paragraph, Spacer
 from reportlab.platypus import Image as Picture
 from reportlab.platypus.paraparser import ParaFrag
 
@@ -123,6 +123,16 @@ def text_width(words: Paragraph) -> float:
     return float(sum(stringWidth(part.text, part.fontName, part.fontSize) for part in words.frags))
 
 
+class Distance(Spacer):  # type: ignore[misc]  # ReportLab has no types
+    """A space between two parts of one thing: it stays where a page begins; any other space there is left out."""
+
+
+def fits_in(words: MarkedParagraph, width: float) -> bool:
+    """Tell whether each word of a heading fits into a width."""
+    size = words.style.fontSize
+    return all(stringWidth(word, BOLD_FONT, size) <= width for word in words.getPlainText().split())
+
+
 class Kept(KeepTogether):  # type: ignore[misc]  # ReportLab has no types
     """Flowables on one page, unless they are more than one page; those inside another are kept by the outer one."""
 
@@ -142,15 +152,7 @@ class Beside(Flowable):  # type: ignore[misc]  # ReportLab has no types
     def __init__(self, words: MarkedParagraph, side: float) -> None:
         super().__init__()
         self.words, self.side = words, side
-
-    def fits(self, below: list[Flowable], width: float) -> bool:
-        """Tell whether each word fits into the side column, and the lines beside what follows."""
-        longest = max((self._width(word) for word in self.words.getPlainText().split()), default=0)
-        height = self.words.wrap(self.side, 1e6)[1]
-        return longest <= self.side and sum(part.wrap(width, 1e6)[1] for part in Kept(below).parts) >= height
-
-    def _width(self, word: str) -> float:
-        return float(stringWidth(word, BOLD_FONT, self.words.style.fontSize))
+        self.heading_height = words.wrap(side, 1e6)[1]
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         """Take no height."""
@@ -223,6 +225,11 @@ class Tags(Flowable):  # type: ignore[misc]  # ReportLab has no types
             used += self.GAP + width
         self.height = len(self.rows) * self._row
         return available_width, self.height
+
+    @property
+    def natural_width(self) -> float:
+        """How wide all marks are in one row."""
+        return float(sum(self._needed(mark) + 2 * self.PAD_X + self.GAP for mark in self.marks))
 
     @property
     def _row(self) -> float:

@@ -10,9 +10,12 @@ from docx.enum.text import WD_TAB_ALIGNMENT
 from docx.oxml import OxmlElement
 from docx.shared import Mm
 
-from docgen.blocks import Document
+from docgen.blocks import Document, plain
+from docgen.render.columns import person_widths
+from docgen.render.fonts import width_em
 from docgen.render.style import Style
 from docgen.render.word_runs import add_field, add_marks, add_picture, add_words
+from docgen.render.word_styles import style_id
 
 _FIELDS = {"{page}": "PAGE", "{pages}": "NUMPAGES"}
 
@@ -34,15 +37,29 @@ def put_furniture(file: WordFile, document: Document, style: Style) -> None:
     add_words(_paragraph(first, "header"), furniture.contact, document.language)
     later = section.header
     add_words(_paragraph(later, "Clinic Again"), furniture.clinic, document.language)
-    add_words(_paragraph(later, "header"), document.title, document.language)
+    title = _paragraph(later, "header")
+    add_words(title, document.title, document.language)
     if furniture.marks:
-        add_marks(_paragraph(later, "Marks"), furniture.marks)
-    put_person(later, document, style, in_lines=False)
+        _put_marks(later, title, document, style)
+    put_person(later, document, style, in_lines=False, again=True)
     for foot in (section.first_page_footer, section.footer):
-        _put_foot(foot, document)
+        _put_foot(foot, document, style)
 
 
-def put_person(container: Any, document: Document, style: Style, in_lines: bool) -> None:
+def _put_marks(head: Any, title: Any, document: Document, style: Style) -> None:  # python-docx has no types
+    """Set the state marks at the end of the line of the title, or below it if there is no room."""
+    size, content = style.role("tag", document.layout).size, style.lengths["content"]
+    marks = document.furniture.marks
+    words = "   ".join((plain(document.title), *(f"   {mark.words}" for mark in marks)))
+    if width_em(words) * size > content / 25.4 * 72:
+        add_marks(_paragraph(head, "Marks"), marks)
+        return
+    title.paragraph_format.tab_stops.add_tab_stop(Mm(content), WD_TAB_ALIGNMENT.RIGHT)
+    title.add_run("\t")
+    add_marks(title, marks, bold=True)
+
+
+def put_person(container: Any, document: Document, style: Style, in_lines: bool, again: bool = False) -> None:
     """Write name, birth date and number: in one line between two rules, or (large print) each in a line of its own."""
     parts, content = document.furniture.person, style.lengths["content"]
     if in_lines:
@@ -51,11 +68,12 @@ def put_person(container: Any, document: Document, style: Style, in_lines: bool)
         return
     if not parts:
         return
-    made = _paragraph(container, "Person")
-    last = len(parts) - 1
+    made = _paragraph(container, "Person Again" if again else "Person")
+    size = style.role("person", document.layout).size * 25.4 / 72
+    widths = person_widths(parts, content, style.lengths["side"], size)
     for place in range(1, len(parts)):
-        at_end = place == last == 2
-        stop = content if at_end else style.lengths["side"] if last == 2 else content * place / len(parts)
+        at_end = place == 2
+        stop = content if at_end else sum(widths[:place])
         align = WD_TAB_ALIGNMENT.RIGHT if at_end else WD_TAB_ALIGNMENT.LEFT
         made.paragraph_format.tab_stops.add_tab_stop(Mm(stop), align)
     for place, part in enumerate(parts):
@@ -64,15 +82,25 @@ def put_person(container: Any, document: Document, style: Style, in_lines: bool)
         add_words(made, part, document.language)
 
 
-def _put_foot(foot: Any, document: Document) -> None:  # python-docx has no types
-    for line in document.furniture.foot:
-        add_words(_paragraph(foot, "footer"), line, document.language)
-    page = _paragraph(foot, "Page Line")
+def _put_foot(foot: Any, document: Document, style: Style) -> None:  # python-docx has no types
+    """Write the lines of the foot; the page stands at the end of the last one, or below it if that is full."""
+    lines = document.furniture.foot
+    for line in lines:
+        page = _paragraph(foot, "footer")
+        add_words(page, line, document.language)
+    content, layout = style.lengths["content"], document.layout
+    used = width_em(plain(lines[-1])) * style.role("furniture", layout).size if lines else 0
+    used += width_em(f"{document.furniture.page} ") * style.role("page", layout).size
+    if lines and used <= content / 25.4 * 72 and "\n" not in plain(lines[-1]):
+        page.paragraph_format.tab_stops.add_tab_stop(Mm(content), WD_TAB_ALIGNMENT.RIGHT)
+        page.add_run("\t")
+    else:
+        page = _paragraph(foot, "Page Line")
     for part in re.split(r"(\{pages?\})", document.furniture.page):
         if part in _FIELDS:
-            add_field(page, _FIELDS[part])
+            add_field(page, _FIELDS[part], style_id("Page Number"))
         elif part:
-            page.add_run(part)
+            page.add_run(part, style="Page Number")
 
 
 def _paragraph(container: Any, name: str) -> Any:  # python-docx has no types

@@ -62,18 +62,20 @@ def add_line(paragraph: Paragraph, style: Style) -> None:
     paragraph.add_run("\t")
 
 
-def add_field(paragraph: Paragraph, code: str) -> None:
-    """Add a field that Word fills in, such as PAGE."""
-    field = f'<w:fldSimple {nsdecls("w")} w:instr=" {escape(code)} "><w:r><w:t>1</w:t></w:r></w:fldSimple>'
+def add_field(paragraph: Paragraph, code: str, style: str) -> None:
+    """Add a field that Word fills in, such as PAGE, in a style of characters."""
+    run = f'<w:r><w:rPr><w:rStyle w:val="{style}"/></w:rPr><w:t>1</w:t></w:r>'
+    field = f'<w:fldSimple {nsdecls("w")} w:instr=" {escape(code)} ">{run}</w:fldSimple>'
     paragraph._p.append(parse_xml(field))
 
 
-def add_marks(paragraph: Paragraph, marks: Iterable[Mark]) -> None:
+def add_marks(paragraph: Paragraph, marks: Iterable[Mark], bold: bool = False) -> None:
     """Add state marks, filled or outlined, with room to the frame on both sides."""
     for number, mark in enumerate(marks):
         if number:
-            paragraph.add_run(" ")
-        paragraph.add_run(f"\u00a0{mark.words}\u00a0", style="Mark Filled" if mark.filled else "Mark Outlined")
+            paragraph.add_run("\u2002")
+        run = paragraph.add_run(f"\u00a0{mark.words}\u00a0", style="Mark Filled" if mark.filled else "Mark Outlined")
+        run.bold = bold or None
 
 
 def add_picture(paragraph: Paragraph, image: Image) -> None:

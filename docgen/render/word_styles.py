@@ -40,6 +40,8 @@ class _Para:
     flush_end: bool = False
     border: str = ""
     fill: str = ""
+    exactly: float = 0
+    """Line height that what stands in it cannot change; 0: that of the role, or more."""
 
 
 def style_id(name: str) -> str:
@@ -60,7 +62,7 @@ def styles_part(style: Style, layout: Layout, language: str, direction: str) -> 
         '<w:style w:type="character" w:default="1" w:styleId="DefaultParagraphFont">'
         '<w:name w:val="Default Paragraph Font"/></w:style>'
         + "".join(_paragraph(para, style.role(para.role, layout)) for para in _paragraphs(style, layout))
-        + _characters(style)
+        + _characters(style, style.role("page", layout))
         + _tables(style)
         + "</w:styles>"
     )
@@ -77,11 +79,11 @@ def _paragraphs(style: Style, layout: Layout) -> list[_Para]:
         _Para("heading 4", "subheading", indent=text, before=gap, after=3, keep_next=True, level=3),
         _Para("Body Text", "body", indent=text, after=gap),
         _Para("Lead", "lead", "Body Text", text, after=gap),
-        _Para("Small", "small", "Body Text", text, after=gap),
+        _Para("Small", "small", "Body Text", text, after=gap, keep_lines=True),
         _Para("List Bullet", "body", indent=text + length["item"], hanging=length["item"], after=3, numbering=BULLETS),
         _Para("List Number", "body", indent=text + 8, hanging=8, after=3, numbering=NUMBERS),
         _Para("caption", "caption", indent=text, after=3, keep_next=True),
-        _Para("Note", "note", indent=text, after=gap),
+        _Para("Note", "note", indent=text, after=gap, keep_lines=True),
         _Para("Caution", "body", indent=text + 3.3, after=gap, border=_border("left", 18, style.colors["ink"], 7)),
         *_forms(style, text),
         *_signature(style, text, length["content"] - text),
@@ -96,7 +98,9 @@ def _forms(style: Style, text: float) -> list[_Para]:
     return [
         _Para("Column Head", "column", before=space["row"] - 1, after=space["row"] - 1, keep_next=True),
         _Para("Cell", "cell", before=space["row"] - 1, after=space["row"] - 1),
-        _Para("After Table", "furniture"),
+        _Para("Box Cell", "cell", before=0.5, after=0.5),
+        _Para("Box Column Head", "column", before=1, after=1, keep_next=True),
+        _Para("After Table", "furniture", exactly=1, after=3),
         _Para("Pair", "body", indent=text + length["label"], hanging=length["label"], after=1.5),
         _Para("Danger Pair", "body", indent=60, hanging=60, after=1.5),
         _Para("Label", "column", indent=text, keep_next=True),
@@ -113,13 +117,14 @@ def _frame(style: Style, section: float) -> list[_Para]:
     above, below = (_border(edge, 4, style.colors["line"], 3) for edge in ("top", "bottom"))
     gap, red = style.spaces["paragraph"], style.colors["danger"]
     return [
-        _Para("Title", "title", before=section, after=style.spaces["title"], keep_lines=True),
+        _Para("Title", "title", before=3, after=style.spaces["title"], keep_lines=True),
         _Para("Danger Heading", "danger", "heading 2", after=9, keep_next=True, level=1, border=_band(style), fill=red),
         _Para("header", "furniture"),
         _Para("Clinic", "clinic", "header"),
         _Para("Clinic Again", "tag", "header"),
-        _Para("Marks", "tag", after=gap, flush_end=True),
+        _Para("Marks", "tag", flush_end=True),
         _Para("Person", "person", before=3, after=gap, border=above + below),
+        _Para("Person Again", "person", before=3, after=2 * gap, border=above + below),
         _Para("footer", "furniture", border=above),
         _Para("Page Line", "page", "footer", flush_end=True, border="<w:top w:val=\"nil\"/>"),
     ]  # fmt: skip
@@ -128,10 +133,10 @@ def _frame(style: Style, section: float) -> list[_Para]:
 def _signature(style: Style, text: float, width: float) -> list[_Para]:
     length, line = style.lengths, _border("bottom", 6, style.colors["ink"])
     free = length["signature_height"] / 25.4 * 72
-    signature, moment = (max(width - length[name], 0) for name in ("signature", "moment"))
+    rest = max(width - length["signature"], 0)
     return [
-        _Para("Signature Line", "body", "Normal", text, end=signature, before=free - 18, keep_next=True, border=line),
-        _Para("Moment Line", "small", "Normal", text, end=moment, before=9, keep_next=True, border=line),
+        _Para("Signature Line", "body", "Normal", text, end=rest, before=free - 18, keep_next=True, border=line),
+        _Para("Moment Line", "small", "Normal", text, end=rest, before=9, keep_next=True, border=line),
         _Para("Signature Label", "note", "Normal", text, keep_next=True, keep_lines=True),
         _Para("Signature End", "note", "Normal", text, after=15, keep_lines=True),
     ]
@@ -175,19 +180,20 @@ def _paragraph(para: _Para, role: Role) -> str:
         + (f'<w:shd w:val="clear" w:color="auto" w:fill="{para.fill[1:]}"/>' if para.fill else "")
         + tab
         + f'<w:spacing w:before="{round(para.before * 20)}" w:after="{round(para.after * 20)}"'
-        f' w:line="{round(role.line * 20)}" w:lineRule="atLeast"/>'
+        f' w:line="{round((para.exactly or role.line) * 20)}" w:lineRule="{"exact" if para.exactly else "atLeast"}"/>'
         f'<w:ind w:left="{twips(para.indent)}" w:right="{twips(para.end)}"{hanging}/>'
         f"{end}{outline}</w:pPr><w:rPr>{_type(role)}</w:rPr></w:style>"
     )
 
 
-def _characters(style: Style) -> str:
+def _characters(style: Style, page: Role) -> str:
     """Write what runs need: bold, label, and the two kinds of state marks."""
     ink, paper, quiet = (style.colors[name][1:] for name in ("ink", "paper", "quiet"))
     frame = f'<w:bdr w:val="single" w:sz="8" w:space="0" w:color="{ink}"/>'
     kinds = {
         "Strong": "<w:b/><w:bCs/>",
         "Quiet": f'<w:color w:val="{quiet}"/>',
+        "Page Number": _type(page),
         "Mark Filled": f'<w:color w:val="{paper}"/>{frame}<w:shd w:val="clear" w:color="auto" w:fill="{ink}"/>',
         "Mark Outlined": frame,
     }

@@ -11,7 +11,7 @@ from docx.table import Table as WordTable
 from docx.table import _Cell
 
 from docgen.blocks import Document, Table, Words, plain
-from docgen.render.columns import column_widths, wide
+from docgen.render.columns import column_widths, wide, with_its_like
 from docgen.render.style import Style
 from docgen.render.word_runs import add_box, add_words
 from docgen.render.word_styles import style_id, twips
@@ -29,7 +29,7 @@ def add_table(container: Any, table: Table, document: Document, style: Style, in
     size, length = style.role("cell", document.layout).size * _POINT, style.lengths
     full = wide(table) or inside
     room = length["content"] - (_PADDING if inside else 0) if full else length["text"]
-    widths = column_widths(table, room, size, length["cell_gap"])
+    widths = column_widths(with_its_like(table, document), room, size, length["cell_gap"])
     indent = 0 if full else length["side"]
     made = _new(container, len(table.rows) + 1, widths, "House Table", indent, document)
     look = made._tbl.tblPr.find(qn("w:tblLook"))
@@ -45,11 +45,14 @@ def add_table(container: Any, table: Table, document: Document, style: Style, in
             properties.append(OxmlElement("w:cantSplit"))
         if not number:
             properties.append(OxmlElement("w:tblHeader"))
-        name = "Cell" if number else "Column Head"
+        name = f"{'Box ' if table.boxes else ''}{'Cell' if number else 'Column Head'}"
+        alone = number < len(table.rows) and number in (0, 1, len(table.rows) - 1)
         for place, (cell, words) in enumerate(zip(row.tc_lst, cells, strict=True)):
             _fill(_Cell(cell, made), words, name, place in table.numeric, document)
             if number and place in table.boxes:
                 add_box(_Cell(cell, made).paragraphs[0], ticked=False)
+            if number and alone:  # no row stands alone at the end of a page, or on the next
+                _Cell(cell, made).paragraphs[0].paragraph_format.keep_with_next = True
     _part(container, inside)
 
 

@@ -92,6 +92,12 @@ def lines_of(words: Words) -> tuple[Words, ...]:
     return tuple(tuple(line) for line in lines)
 
 
+def introduces(paragraph: Paragraph) -> bool:
+    """Tell whether a paragraph announces what follows, and stays with it: it ends in a colon, or is a bold title."""
+    text = plain(paragraph.words).rstrip()
+    return text.endswith(":") or (all(span.bold for span in paragraph.words) and not text.endswith((".", "!", "?")))
+
+
 def labeled_cells(table: Table) -> Iterator[tuple[tuple[Words, Words], ...]]:
     """Give each row as labels and values: how large print shows a table; a box is read out."""
     for row in table.rows:

@@ -27,7 +27,14 @@ def test_a_text_names_the_drugs_of_the_class_lists(text: str, named: tuple[str, 
 
 @pytest.mark.parametrize(
     ("name", "severity"),
-    [("simvastatine", "refuse"), ("simvstatine", "refuse"), ("simvstatinee", "note"), ("levothyroxine", "note")],
+    [
+        ("simvastatine", "refuse"),
+        ("simvstatine", "refuse"),
+        ("simvstatinee", "note"),
+        ("levothyroxine", "note"),
+        ("xysimvastatin", "refuse"),
+        ("xyzsimvastatin", "note"),
+    ],
 )
 def test_a_name_up_to_two_letters_away_is_taken_for_misspelled(name: str, severity: str) -> None:
     """At most two letters from a known drug refuses a drug that is taken; three are another drug, and noted."""

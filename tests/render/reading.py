@@ -10,7 +10,7 @@ from typing import Any
 from lxml import etree
 from pypdf import PdfReader
 
-from docgen.blocks import Danger, Document, Table, Together, plain
+from docgen.blocks import Danger, Document, Table, Together, Words, plain
 from docgen.render.words import PrintedWords, document_words, split_words
 
 W = "{http://schemas.openxmlformats.org/wordprocessingml/2006/main}"
@@ -37,8 +37,12 @@ def pdf_letters(pdf: bytes, document: Document) -> str:
 
 
 def _without_furniture(pages: list[Any], known: PrintedWords, document: Document, made: Callable[..., Any]) -> Any:
-    """Compare the head and foot of each page and give the rest; pages are tuples of words, or strings of letters."""
-    heads = [made(split_words(map(plain, table.header))) for table in _tables(document)]
+    """
+    Compare the head and foot of each page and give the rest; pages are tuples of words, or strings of letters.
+
+    A page may repeat the head of a table or the band of a danger box that the page before began.
+    """
+    heads = [made(split_words(map(plain, words))) for words in _repeated(document)]
     first, whole, body = made(known.head), made((*known.head, *known.body)), made(())
     for number, words in enumerate(pages, 1):
         line = document.furniture.page.replace("{page}", str(number)).replace("{pages}", str(len(pages)))
@@ -56,12 +60,15 @@ def _without_furniture(pages: list[Any], known: PrintedWords, document: Document
     return body[len(first) :]
 
 
-def _tables(part: object) -> Iterator[Table]:
-    if isinstance(part, Document | Danger | Together):
-        for block in part.blocks:
-            yield from _tables(block)
-    elif isinstance(part, Table):
-        yield part
+def _repeated(part: Document | Danger | Together) -> Iterator[tuple[Words, ...]]:
+    """Give what a page may repeat."""
+    for block in part.blocks:
+        if isinstance(block, Table):
+            yield block.header
+        if isinstance(block, Danger):
+            yield (block.title,)
+        if isinstance(block, Danger | Together):
+            yield from _repeated(block)
 
 
 def docx_words(content: bytes) -> PrintedWords:
@@ -112,6 +119,8 @@ def _words(part: etree._Element, ordered: dict[str, bool]) -> tuple[str, ...]:
             counted[number.get(f"{W}val")] += 1
             text = f"{counted[number.get(f'{W}val')]}. "
         for piece in paragraph.iter(f"{W}t", f"{W}br", f"{W}tab"):
+            if piece.getparent().find(f"{W}rPr/{W}rStyle[@{W}val='PageNumber']") is not None:
+                continue
             in_run = piece.getparent().tag == f"{W}r"
             text += (piece.text or "") if piece.tag == f"{W}t" else " " if in_run else ""
         texts.append(_read_out(text))
