@@ -43,7 +43,7 @@ def test_every_provocation_has_its_words() -> None:
 
 @pytest.mark.parametrize("name", sorted(ALL))
 def test_a_problem_is_said_in_these_words(name: str) -> None:
-    """Path, what is wrong, the fix, the severity and the documents named are those a reader has approved."""
+    """Path, what is wrong, the fix, the severity and the documents named are those written down in said.txt."""
     assert SAID[name] == _said(_provoked(ALL[name]))
 
 
