@@ -88,13 +88,13 @@ def problem_files() -> Iterator[Path]:
 def read_problem(path: Path) -> ProblemFile:
     """Read one file and merge it over its base."""
     written = [Line(text, number) for number, text in enumerate(path.read_text("utf-8").splitlines(), 1)]
-    head = tuple(match.groups() for line in written if (match := _HEAD.fullmatch(line.text)))
+    head = tuple((match[1], match[2]) for line in written if (match := _HEAD.fullmatch(line.text)))
     own = [line for line in written if not line.text.lstrip().startswith("#")]
     base = [] if ("base", "none") in head else _base(clinic_apart=("clinic", "apart") in head)
     for key, left_out in head:
         if key == "without":
             base = _without(base, _steps(left_out))
-    return ProblemFile(path.stem, head, tuple(_merged(base, own)), tuple(_messages(written)))  # type: ignore[arg-type]
+    return ProblemFile(path.stem, head, tuple(_merged(base, own)), tuple(_messages(written)))
 
 
 def _steps(path: str) -> list[str]:

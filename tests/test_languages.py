@@ -91,7 +91,9 @@ def test_a_text_in_another_language_says_so_first(solana: dict[str, Any], world:
     """With --language the text is made, and its first line names both languages in words."""
     first = made(world, solana, kind, language="en")[name].sections[0]
 
-    assert Section("language", (), (Paragraph(first.blocks[0].words, "lead"),)) == first  # type: ignore[union-attr]
+    (line,) = first.blocks
+    assert isinstance(line, Paragraph)
+    assert Section("language", (), (Paragraph(line.words, "lead"),)) == first
     assert SPANISH_LINE == text_of(first)
 
 
@@ -128,7 +130,7 @@ def test_consent_in_two_languages_is_one_paper(solana: dict[str, Any], spanish_w
     assert [len(s.blocks) for s in english.sections if s.id != "language"] == [len(s.blocks) for s in spanish.sections]
     assert len(pairs) > 20
     for block in pairs:
-        mine, theirs = (part.words for part in block.blocks)  # type: ignore[union-attr]
+        mine, theirs = (part.words for part in block.blocks if isinstance(part, Paragraph))
         assert mine[0] == theirs[0]
         assert {"es"} == {span.language for span in theirs[1:] if span.text.startswith("«")}
         assert numbers((mine,), "en") == numbers((theirs,), "es")

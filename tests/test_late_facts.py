@@ -39,7 +39,10 @@ TIME = (
     " count=facts.reading_minutes) }}\n\n"
 )
 NAMED = '{{ _("Dear %(name)s.", name=patient.given_names) }}\n\n'
-HARD = '{{ _("%(name)s anticipates considerable postoperative discomfort necessitating immediate reconsideration.", name=patient.given_names) }}\n\n'  # noqa: E501
+HARD = (
+    '{{ _("%(name)s anticipates considerable postoperative discomfort necessitating immediate reconsideration.",'
+    " name=patient.given_names) }}\n\n"
+)
 
 
 @pytest.fixture

@@ -18,7 +18,6 @@ import pytest
 from conftest import ISSUED_ON, LANGUAGES, drop, example_tree, shipped_world, tree_files
 
 from docgen.answer import Answer
-from docgen.clinical.teeth import to_fdi
 from docgen.examine import Asked, Examined, Wish, examine
 from docgen.facts import Known
 from docgen.kinds.complete import CODES_OF_ABSENCE
@@ -65,7 +64,7 @@ def _is_asked(path: str, requirement: Requirement, one: Asked, seen: Examined) -
     found = re.match(r"(teeth|plan\.procedures|operation\.procedures)\[\d+\]", path)
     if not found:
         return True
-    tooth = to_fdi(seen.case.value(f"{found[0]}.tooth"), seen.case.fields.record.tooth_notation)  # type: ignore[arg-type]
+    tooth = facts["tooth_fdi"][seen.case.value(f"{found[0]}.tooth")]
     if found[1] == "operation.procedures":
         below = path.removeprefix(f"{found[0]}.")
         if seen.case.value(f"{found[0]}.performed") == "not_done":

@@ -66,20 +66,22 @@ class Yardstick:
         minutes = Known(MINUTES, ("memory",))
         if self.index is None:
             return {"readability": Unknown(()), "reading_minutes": minutes}
-        return {"readability": Known(self._told(VALUE, IS_MET), self.index.source), "reading_minutes": minutes}
+        return {
+            "readability": Known(self._told(self.index, VALUE, IS_MET), self.index.source),
+            "reading_minutes": minutes,
+        }
 
     def facts(self, measured: Measured | None, minutes: int) -> dict[str, Result]:
         """Give the late facts of a counted document."""
         late: dict[str, Result] = {"reading_minutes": Known(minutes, ("memory",)), "readability": Unknown(())}
         if self.index is not None and measured is not None:
-            told = self._told(self.index.printed(measured.value), measured.is_met)
+            told = self._told(self.index, self.index.printed(measured.value), measured.is_met)
             late["readability"] = Known(told, self.index.source)
         return late
 
-    def _told(self, value: Decimal | LateValue, is_met: bool | LateValue) -> Readability:
-        assert self.index is not None  # noqa: S101 (both callers have looked)
+    def _told(self, index: Index, value: Decimal | LateValue, is_met: bool | LateValue) -> Readability:
         target = Decimal(self.target.numerator) / Decimal(self.target.denominator)
-        return Readability(self.index.name, value, target, is_met, self.index.wanted, self.index.counter)
+        return Readability(index.name, value, target, is_met, index.wanted, index.counter)
 
 
 def setting_names(kind: str, language: str) -> dict[str, str]:

@@ -77,26 +77,23 @@ def test_case_5_has_its_two_verdicts() -> None:
     ("taken", "start", "age", "expected"),
     [
         # 29 March 2026: the clocks go from 02:00 to 03:00; a day by the clock is 23 hours
-        ((28, 3, 9), (29, 3, 9), 23 * 60, "proceed"),
-        ((28, 3, 8), (29, 3, 9), 24 * 60, "proceed"),
-        ((28, 3, 7, 59), (29, 3, 9), 24 * 60 + 1, "repeat_test"),
+        ("2026-03-28T09:00", "2026-03-29T09:00", 23 * 60, "proceed"),
+        ("2026-03-28T08:00", "2026-03-29T09:00", 24 * 60, "proceed"),
+        ("2026-03-28T07:59", "2026-03-29T09:00", 24 * 60 + 1, "repeat_test"),
         # 25 October 2026: 03:00 comes back as 02:00; a day by the clock is 25 hours
-        ((24, 10, 9), (25, 10, 9), 25 * 60, "repeat_test"),
-        ((24, 10, 10), (25, 10, 9), 24 * 60, "proceed"),
+        ("2026-10-24T09:00", "2026-10-25T09:00", 25 * 60, "repeat_test"),
+        ("2026-10-24T10:00", "2026-10-25T09:00", 24 * 60, "proceed"),
         # 02:30 comes twice that night: the reading that makes the test older counts
-        ((24, 10, 2, 30), (25, 10, 2, 30), 25 * 60, "repeat_test"),
-        ((25, 10, 2, 40), (25, 10, 2, 20), 40, "repeat_test"),
+        ("2026-10-24T02:30", "2026-10-25T02:30", 25 * 60, "repeat_test"),
+        ("2026-10-25T02:40", "2026-10-25T02:20", 40, "repeat_test"),
     ],
 )
-def test_an_age_is_elapsed_when_the_clocks_change(
-    taken: tuple[int, ...], start: tuple[int, ...], age: int, expected: str
-) -> None:
+def test_an_age_is_elapsed_when_the_clocks_change(taken: str, start: str, age: int, expected: str) -> None:
     """Whole elapsed minutes, not hours of the wall clock."""
-    (day, month, *clock), (start_day, start_month, *start_clock) = taken, start
     found = inr_verdict(
         Fraction("2.8"),
-        datetime(2026, month, day, *clock, tzinfo=ROME),  # type: ignore[arg-type]
-        datetime(2026, start_month, start_day, *start_clock, tzinfo=ROME),  # type: ignore[arg-type]
+        datetime.fromisoformat(taken).replace(tzinfo=ROME),
+        datetime.fromisoformat(start).replace(tzinfo=ROME),
         False,
         "below_4",
         TABLES,
