@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from docgen.clinical.likelihood.candidates import Candidates, find_candidates
@@ -31,6 +32,9 @@ from docgen.clinical.likelihood.rows import BaseRow, RatioRow, RiskRows, risk_ro
 from docgen.clinical.likelihood.settings import RiskSettings
 from docgen.clinical.table import Cell, Row, Tables
 from docgen.clinical.table_file import parse_number
+
+_TEETH_KEPT: Final = 64
+"""Every document of a pack asks for the same teeth."""
 
 MEASURED_PROCEDURES: Final = frozenset({"removal", "root_removal", "coronectomy"})
 """All figures were measured on these; for any other procedure the surgeon's words stand instead."""
@@ -75,6 +79,7 @@ def estimate(event: str, inputs: Inputs, settings: RiskSettings, tables: Tables)
     return _with_figure(_outcome(event, inputs, rows, state, trace), start.row, inputs)
 
 
+@lru_cache(maxsize=_TEETH_KEPT)
 def estimates_of_tooth(
     inputs: Inputs, settings: RiskSettings, tables: Tables, nerve_review: bool = False
 ) -> tuple[Estimate, ...]:
