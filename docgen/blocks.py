@@ -24,6 +24,8 @@ class Span:
     """True if the run keeps its own direction inside text of the other one (names, numbers, codes)."""
     path: str = field(default="", compare=False)
     """The field it came from, for problems that show only on the page; renderers do not print it."""
+    link: str = ""
+    """Address the run leads to (tel:, mailto: or https:); empty for most."""
 
 
 Words = tuple[Span, ...]
@@ -67,6 +69,8 @@ class Table:
     """True if the last row sums the others."""
     boxes: tuple[int, ...] = ()
     """Columns whose cells hold no words but an empty box, for the pen."""
+    drawings: tuple[Figure | None, ...] = ()
+    """One per row, or none at all: drawn beside the row's name, in a place without a head of its own."""
 
 
 @dataclass(frozen=True)
@@ -263,7 +267,8 @@ class Layout:
     large_print: bool = False
     voice: str = "patient"
     """patient (larger) or staff."""
-    paper: str = "A4"
+    paper: str = ""
+    """A4 or Letter; empty for the paper of the house style."""
 
 
 @dataclass(frozen=True)

@@ -27,7 +27,7 @@ _SCALES = (1.0, 0.75, 0.5, 0.35, 0.25, 0.15, 0.1, 0.05)
 def build(document: Document, style: Style, story: list[Flowable]) -> bytes:
     """Set the story on pages of the layout's paper."""
     out = io.BytesIO()
-    paper = style.papers[document.layout.paper]
+    paper = style.paper(document.layout)
     setup = BaseDocTemplate(
         out,
         pagesize=(paper.width * mm, paper.height * mm),

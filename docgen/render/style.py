@@ -18,13 +18,14 @@ from docgen.problem import Message, Place, Problem, Problems, Refused, say
 
 STYLE_FILE = "style.yaml"
 
-COLORS = ("ink", "deep", "quiet", "line", "danger", "hair", "paper")
+COLORS = ("ink", "deep", "quiet", "line", "danger", "dot", "hair", "mark", "tint", "paper")
 VOICES = ("patient", "staff", "large")
 ROLES = (
     *("title", "heading", "subheading", "body", "lead", "small", "cell", "column", "caption"),
     *("label", "note", "danger", "clinic", "furniture", "tag", "person", "page"),
 )
 PAPERS = ("A4", "Letter")
+FORMS = ("fill", "print")
 PAPER_LENGTHS = ("width", "height", "margin", "head", "first", "body", "body_end", "foot")
 LENGTHS = (
     *("side", "side_rule", "text", "content", "label", "cell_gap", "item", "square", "box", "box_gap"),
@@ -71,6 +72,14 @@ class Style:
     papers: Mapping[str, Paper]
     lengths: Mapping[str, float]
     spaces: Mapping[str, float]
+    paper_name: str = "A4"
+    """The paper of a document that wishes none."""
+    forms: str = "fill"
+    """fill: a PDF has form fields; print: lines and boxes are for the pen only."""
+
+    def paper(self, layout: Layout) -> Paper:
+        """Find the paper of a layout."""
+        return self.papers[layout.paper or self.paper_name]
 
     def voice(self, layout: Layout) -> str:
         """Name the voice a layout speaks in; large print wins over the reader."""
@@ -118,7 +127,7 @@ class _Reader:
         self.problems.add(Problem(f"template-style-{kind}", path, what, fix, place))
 
     def style(self, root: yaml.Node | None) -> Style:
-        names = ("colors", "voices", "papers", "lengths", "spaces")
+        names = ("page", "colors", "voices", "papers", "lengths", "spaces")
         parts = self.group(root, "", names)
         color_nodes = self.group(parts.get("colors"), "colors", COLORS)
         colors = {name: self.color(node, f"colors.{name}") for name, node in color_nodes.items()}
@@ -130,13 +139,24 @@ class _Reader:
         for name, node in self.group(parts.get("papers"), "papers", PAPERS).items():
             lengths = self.numbers(node, f"papers.{name}", PAPER_LENGTHS)
             papers[name] = Paper(**{length: lengths.get(length, 1.0) for length in PAPER_LENGTHS})
+        page = self.group(parts.get("page"), "page", ("paper", "forms"))
         return Style(
             colors,
             voices,
             papers,
             self.numbers(parts.get("lengths"), "lengths", LENGTHS),
             self.numbers(parts.get("spaces"), "spaces", SPACES),
+            self.one_of(page.get("paper"), "page.paper", PAPERS),
+            self.one_of(page.get("forms"), "page.forms", FORMS),
         )
+
+    def one_of(self, node: yaml.Node | None, path: str, names: tuple[str, ...]) -> str:
+        if node is None or node.value not in names:
+            if node is not None:
+                listed = ", ".join(names)
+                self.report("value", path, node, say("%(path)s must be one of: %(names)s", path=path, names=listed))
+            return names[0]
+        return str(node.value)
 
     def group(
         self, node: yaml.Node | None, path: str, names: tuple[str, ...], optional: tuple[str, ...] = ()

@@ -22,7 +22,7 @@ _FIELDS = {"{page}": "PAGE", "{pages}": "NUMPAGES"}
 
 def put_furniture(file: WordFile, document: Document, style: Style) -> None:
     """Set the paper, a head for the first page and one for the others, and the foot of both."""
-    section, paper, furniture = file.sections[0], style.papers[document.layout.paper], document.furniture
+    section, paper, furniture = file.sections[0], style.paper(document.layout), document.furniture
     section.page_width, section.page_height = Mm(paper.width), Mm(paper.height)
     section.left_margin = section.right_margin = Mm(paper.margin)
     section.top_margin, section.bottom_margin = Mm(paper.first), Mm(paper.height - paper.body_end)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import assert_never
 
 from docgen.blocks import (
@@ -88,7 +88,7 @@ def lines_of(words: Words) -> tuple[Words, ...]:
             if position:
                 lines.append([])
             if text:
-                lines[-1].append(Span(text, span.bold, span.italic, span.language, span.isolated, span.path))
+                lines[-1].append(replace(span, text=text))
     return tuple(tuple(line) for line in lines)
 
 
