@@ -1,8 +1,4 @@
-"""
-The document model: what compose makes and renderers print. Frozen, plain, and blind to everything clinical.
-
-Words are tuples of spans; a document is a list of sections, each with the ID of its element.
-"""
+"""The document model: what compose makes and renderers print. Frozen, plain, and blind to everything clinical."""
 
 from __future__ import annotations
 
@@ -161,7 +157,9 @@ class Figure:
     data: Mapping[str, Any]
     alt: Words
     words: tuple[Words, ...] = ()
-    """Labels on the drawing; the table or sentence printed instead of it."""
+    """All words on the drawing, in the order in which it is read."""
+    instead: tuple[Words, ...] = ()
+    """Sentences printed where it is not drawn; empty for its alternative text."""
 
 
 @dataclass(frozen=True)
@@ -237,6 +235,8 @@ class Furniture:
     page: str
     """Page x of y with {page} and {pages}."""
     logo: Image | None = None
+    copy: str = ""
+    """Whose copy it is, in words; empty for a kind with one copy."""
 
 
 @dataclass(frozen=True)

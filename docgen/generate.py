@@ -19,17 +19,17 @@ from docgen.drafts import desk_of, draft
 from docgen.examine import CaseFiles, Examined, Wish, World, examine, passing_kinds, today_in
 from docgen.problem import Message, Problem, Problems, Refused, say
 from docgen.render.fonts import missing_characters
-from docgen.render.style import read_style
+from docgen.render.style import STYLE_FILE, Style, read_style
 
 RENDERERS = {"pdf": "docgen.render.pdf", "docx": "docgen.render.docx", "text": "docgen.render.text"}
 """Each is loaded when it is asked for."""
 
-PICTURES = (b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff")
-"""How a PNG and a JPEG begin."""
-
 LOGO_MM = 32.0
 
 ENDINGS = {"pdf": "pdf", "docx": "docx", "text": "txt"}
+
+PACK = "pack"
+"""The form of all documents in one PDF."""
 
 
 @dataclass
@@ -56,7 +56,7 @@ def generate(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneIn
     if seen.problems.refusing:
         raise Refused(seen.problems, {"passing": passing_kinds(seen)})
     made = Made(str(seen.case.value("record.id")), left_out=dict(seen.left_out))
-    style = read_style(world.templates.folders[-1] / "_house")
+    style = _style(world)
     desk = desk_of(seen, world, _logo(files, seen.case))
     for one in seen.asked:  # template context -> document model; values never become markup
         drafted = draft(one, desk)
@@ -65,10 +65,29 @@ def generate(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneIn
     seen.problems.refuse()
     made.notes = seen.problems.notes
     _refuse_unprintable(made.documents, seen)
-    for name, document in made.documents.items():  # renderers share the model, and nothing else
-        for form in wish.formats:
+    for form in wish.formats:  # renderers share the model, and nothing else
+        if form == PACK:
+            made.files[f"{made.record}-{PACK}.pdf"] = _pack(made, seen.case, style)
+            continue
+        for name, document in made.documents.items():
             made.files[f"{name}.{ENDINGS[form]}"] = import_module(RENDERERS[form]).render(document, style)
     return made
+
+
+def _style(world: World) -> Style:
+    """Read the shipped house style, with what the first of the clinic's own folders changes."""
+    *own, shipped = (folder / "_house" for folder in world.templates.folders)
+    return read_style(shipped, next((folder for folder in own if (folder / STYLE_FILE).is_file()), None))
+
+
+def _pack(made: Made, case: Case, style: Style) -> bytes:
+    """Print all documents as one PDF; its title names the record and the clinic, no person."""
+    documents = [*made.documents.values()]
+    title = f"{made.record}, {case.value('clinic.name')}"
+    own = str(case.value("record.language"))
+    languages = [document.language for document in documents]
+    language = own if own in languages else languages[0]
+    return bytes(import_module(RENDERERS["pdf"]).render_pack(documents, style, title, language))
 
 
 def _logo(files: CaseFiles, case: Case) -> Image | None:
@@ -84,7 +103,7 @@ def _logo(files: CaseFiles, case: Case) -> Image | None:
         content = (files.beside / name).read_bytes() if files.beside and Path(name).name == name else b""
     except OSError:
         content = b""
-    if not content.startswith(PICTURES):
+    if not _is_picture(content):
         problem = Problem(
             "logo-unreadable",
             "letterhead.logo",
@@ -94,6 +113,16 @@ def _logo(files: CaseFiles, case: Case) -> Image | None:
         )
         raise Refused([problem])
     return Image(content, str(case.value("clinic.name")), LOGO_MM)
+
+
+def _is_picture(content: bytes) -> bool:
+    """Tell whether every format can show a picture: its pixels are read, not its name or its first bytes alone."""
+    reader = import_module("docgen.render.pdf.file.pictures")
+    try:
+        reader.picture_size(content)
+    except reader.UnusablePicture:
+        return False
+    return True
 
 
 def _nothing_to_make(seen: Examined) -> Problem:

@@ -7,10 +7,11 @@ from fractions import Fraction
 from typing import Any, Final
 
 import pytest
-from example_facts import example, fact, facts_of, with_setting
+from example_facts import changed, example, fact, facts_of, known, with_setting
 
 from docgen.answer import Answer
 from docgen.facts import Known, Result
+from docgen.facts.risk import RiskTable
 
 CASES: Final = ("fenwright", "solana", "rotacker", "brzezna", "holloway", "pinhal", "malvasio")
 QUERY: Final = ("holloway", "pinhal", "malvasio")
@@ -135,20 +136,49 @@ def test_printed_risks(name: str, tooth: str, expected: dict[str, tuple[Any, ...
         assert full == (shown.affected, shown.denominator, shown.frame), event
 
 
-def test_the_table_marks_what_touches_life_and_says_or_more() -> None:
-    """Case 2: both columns; case 4: the hardest tooth is named; case 6: "or more"; case 7: words beside the jaw."""
+def test_the_table_marks_what_touches_life() -> None:
+    """Case 2: both columns; case 4: the hardest tooth is named; case 7: words beside the jaw."""
     both = fact("solana", "consent", "risk_table")
     highest = {row.event: row.teeth for row in fact("brzezna", "consent", "risk_table").of_thousand}
-    bone = {row.event: row.or_more for row in fact("pinhal", "consent", "risk_table").of_thousand}
     words = {e.event: e.words for e in fact("malvasio", "consent", "risk_estimates")}
 
     assert both.coronectomy != ()
     assert "ian_permanent" in {row.event for row in both.of_thousand}
     assert {"ln_temporary", "ln_permanent"} <= {row.event for row in both.of_thousand if row.touches_life}
     assert highest["ian_permanent"] == ("48",)
-    assert bone["mronj"] is True
     assert {"deep_jaw", "over_40_jaw"} <= set(words["jaw_fracture"])
     assert words["emphysema"] == ("air_driven",)
+
+
+def _or_more(table: RiskTable) -> dict[str, bool]:
+    lines = (*table.of_thousand, *table.of_hundred_thousand, *table.coronectomy)
+    return {line.event: line.or_more for line in lines}
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_or_more_stands_only_at_the_figure_it_is_for(name: str) -> None:
+    """Case 6, bone drugs for six years: 2 of 1,000 or more; every other figure of every case is as it stands."""
+    said = _or_more(fact(name, "consent", "risk_table"))
+
+    assert {event: (name, event) == ("pinhal", "mronj") for event in said} == said
+
+
+@pytest.mark.parametrize(
+    ("started_on", "steroid", "or_more"),
+    [
+        ("2020-04-20", "yes", True),
+        ("2020-04-20", "no", True),  # six years
+        ("2023-04-20", "yes", True),
+        ("2023-04-20", "no", False),
+    ],
+)
+def test_a_patient_of_the_low_group_has_no_or_more(started_on: str, steroid: str, or_more: bool) -> None:
+    """Case 6 with fewer years on the bone drug and without a steroid: the printed figure is the whole."""
+    edits = {"medical.antiresorptives[0].started_on": started_on, "medical.steroid_or_immunosuppressant": steroid}
+    said = _or_more(known(changed("pinhal", edits), "consent", "risk_table"))
+
+    assert {event: or_more and event == "mronj" for event in said} == said
+    assert "mronj" in said
 
 
 @dataclass(frozen=True)

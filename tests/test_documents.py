@@ -73,9 +73,10 @@ def test_pdf_docx_and_review_text_have_the_same_words_in_order(pack: Made) -> No
         stem = name.removesuffix(".pdf")
         if stem == name:
             continue
-        words = pdf_words(content, pack.documents[stem])
+        document = pack.documents[stem]
+        words = pdf_words(content, document)
 
-        assert words == docx_words(pack.files[f"{stem}.docx"])
+        assert words == docx_words(pack.files[f"{stem}.docx"], document)
         assert replace(words, running_head=()) == text_words(pack.files[f"{stem}.txt"])
 
 

@@ -444,7 +444,7 @@ def test_the_question_stands_with_plan_and_answer(made: Callable[..., Made]) -> 
     )
     assert 1 == text.count("epinephrine 1:80,000")
     assert "LEAD    May the operation go ahead as planned?" in text
-    assert "I agree │ Change as written below │ I want to see the patient first\nTR      ☐ │ ☐ │ ☐" in text
+    assert "Go on as planned │ Change as written below │ I want to see the patient first\nTR      ☐ │ ☐ │ ☐" in text
     assert "WRITE   Change or advice" in text
     assert "WRITE   Name, date, signature" in text
     assert "BY      Signature │ Maren Holt │ Surgeon, registration number 000000 (sample)" in text

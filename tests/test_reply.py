@@ -71,7 +71,7 @@ def test_case_one_reads_plainly(text: Callable[..., str], fenwright: dict[str, A
     assert "PAIR    Teeth removed │ lower left wisdom tooth (third molar)" in letter
     assert "PAIR    Teeth left in place │ none" in letter
     assert "PAIR    Complications │ none" in letter
-    assert "does not recover by 3 months" in letter  # [LOESCH03], timetable nerve_review
+    assert "if the tongue is still numb 3 months after the operation" in letter  # [LOESCH03], timetable nerve_review
     assert "before the operation │ normal sensation │ normal sensation" in letter
     assert "review on 24 March 2026 │ normal sensation │ normal sensation" in letter
 
@@ -205,8 +205,10 @@ def test_a_specimen_needs_a_result_or_an_owner(
 def test_an_upper_tooth_tells_of_the_sinus_and_a_lower_one_does_not(
     text: Callable[..., str], refused: Callable[..., dict[str, str]], fenwright: dict[str, Any]
 ) -> None:
-    """The opening is asked of an upper back tooth and printed; of a lower one neither."""
-    assert "Sinus │" not in text(copy.deepcopy(fenwright))
+    """The opening is asked of an upper back tooth and printed, of a lower one neither; a numb tongue the reverse."""
+    lower = text(copy.deepcopy(fenwright))
+    assert "Sinus │" not in lower
+    assert "Send back at once │" in lower
 
     for path in ("teeth[0]", "plan.procedures[0]", "operation.procedures[0]"):
         put(fenwright, f"{path}.tooth", "28")
@@ -219,7 +221,9 @@ def test_an_upper_tooth_tells_of_the_sinus_and_a_lower_one_does_not(
 
     put(fenwright, "operation.procedures[0].sinus_test", "positive")
     put(fenwright, path, "under_3_mm")
-    assert "Sinus │ opening: under 3 mm; test: positive" in text(fenwright)
+    upper = text(fenwright)
+    assert "Sinus │ opening: under 3 mm; test: positive" in upper
+    assert "Send back at once │" not in upper  # no nerve of the tongue runs in the upper jaw
 
 
 def test_a_fragment_a_silk_stitch_and_a_dressing_are_told(text: Callable[..., str], fenwright: dict[str, Any]) -> None:
@@ -274,6 +278,28 @@ def test_a_tooth_not_done_is_left_in_place_with_its_reason(text: Callable[..., s
     assert "upper left wisdom tooth (third molar): Patient asked to stop." in letter
 
 
+@pytest.mark.parametrize(
+    ("present", "words"),
+    [
+        ("tooth", "the whole tooth (not removed)"),
+        ("root_only", "all of the root that was there (not removed)"),
+    ],
+)
+def test_a_tooth_that_was_begun_and_stayed_is_not_called_nothing(
+    text: Callable[..., str], fenwright: dict[str, Any], present: str, words: str
+) -> None:
+    """Stopped with nothing taken out, the whole tooth is what is left; no word says that nothing is."""
+    put(fenwright, "teeth[0].present", present)
+    row = fenwright["operation"]["procedures"][0]
+    row.update(performed="stopped", difference="She felt faint.", tooth_out="not_out", roots_complete="not_applicable")
+    fenwright["aftercare"]["syringe_given"] = "no"
+    letter = text(fenwright)
+
+    assert "Teeth left in place │ lower left wisdom tooth (third molar)" in letter
+    assert f"Left in the jaw │ {words}" in letter
+    assert "Left in the jaw │ none" not in letter
+
+
 def test_a_minor_is_greeted_with_the_guardian_unless_deciding_alone(
     text: Callable[..., str], fenwright: dict[str, Any]
 ) -> None:
@@ -326,6 +352,8 @@ def test_the_next_dose_of_a_blood_thinner_has_date_and_time(
 
     # hemostasis 10:42 + 4 h = 14:42, evening dose 20:00 [SDCEP-DOAC]
     assert "apixaban, 17 March 2026, 20:00 (not before 14:42)" in text(copy.deepcopy(fenwright))
+    held = "Decided for before the operation │ apixaban: miss the morning dose of the day (Maren Holt, 3 March 2026)"
+    assert held in text(copy.deepcopy(fenwright))
     assert "First dose afterwards │" not in text(without_operation(copy.deepcopy(fenwright)))
 
 

@@ -189,13 +189,36 @@ def test_warfarin_prints_the_inr_and_its_verdict(
     warfarin(tree, "3.5")
     filled = points(copy.deepcopy(tree))
     assert "INR 3.5, 16 March 2026, 16:00: proceed" in filled["7"]
-    assert "warfarin (18:00)" in filled["19"]
+    assert filled["7"].endswith("warfarin, decided: continue (Maren Holt)")
+    assert filled["11"].endswith("medicines: none; warfarin")
+    assert "warfarin (usually at 18:00)" in filled["19"]
 
     put(tree, "medical.inr", "not_known")
     assert "INR not known (asked): repeat the test" in points(copy.deepcopy(tree))["7"]
+    put(tree, "plan.antithrombotic_decisions", "none")
+    assert points(copy.deepcopy(tree))["7"].endswith("no decision recorded")
 
     del tree["medical"]["inr"]
     assert {"medical.inr.value", "medical.inr.taken_at"} <= set(refused(tree))
+
+
+def test_what_limits_the_operation_is_read_aloud(
+    points: Callable[..., dict[str, str]], fenwright: dict[str, Any]
+) -> None:
+    """Limits of the consent stand at point 10, a bone drug with its group at 11, a minor's guardian at 1."""
+    tree = before_the_operation(fenwright)
+    assert "surgical" == points(copy.deepcopy(tree))["10"]
+
+    tree["consent"].update(not_agreed="Taking out 28.", only_if_urgent="A larger cut.")
+    drug = {"inn": "denosumab", "route": "injection", "indication": "cancer", "started_on": "2025-01-08"}
+    tree["medical"]["antiresorptives"] = [{**drug, "stopped_on": "not_applicable", "last_dose_on": "2026-01-08"}]
+    tree["patient"]["birth_date"] = "2010-02-01"
+    tree["guardian"] = {"name": "Tam Fenwright", "relation": "father"}
+    filled = points(tree)
+
+    assert filled["1"].endswith("guardian: Tam Fenwright (father)")
+    assert "surgical; not agreed: Taking out 28. only if urgent: A larger cut." == filled["10"]
+    assert filled["11"].endswith("denosumab; jaw bone (MRONJ): higher risk group")
 
 
 def test_an_allergy_is_named_with_its_reaction(

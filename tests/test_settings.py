@@ -70,7 +70,7 @@ FACTS: dict[str, tuple[str, str, dict[str, str], set[str]]] = {
         dict.fromkeys(
             ("medical.antiresorptives[0].stopped_on", "medical.antiresorptives[0].last_dose_on"), "2024-01-10"
         ),
-        {"mronj_group", "physician_query", "open_points", "after_mronj_check"} | RISK,
+        {"mronj_group", "mronj_reasons", "physician_query", "open_points", "after_mronj_check"} | RISK,
     ),
     "aftercare.metronidazole_alcohol_hours": ("brzezna", "48", {}, {"metronidazole_alcohol_hours"}),
     "aftercare.dry_socket_watch_days": ("fenwright", "5", {}, {"after_dry_socket_last_day"}),

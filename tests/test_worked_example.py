@@ -40,9 +40,10 @@ def _text(clinic: Path, folder: str, name: str) -> str:
     return (clinic / folder / f"HM-2026-0117-{name}.txt").read_text("utf-8")
 
 
-def test_the_readme_shows_five_files() -> None:
-    """The example is whole: own section, own field, own words, own kind."""
+def test_the_readme_shows_six_files() -> None:
+    """The example is whole: own section, own field, own words, own kind, own look."""
     assert sorted(FILES) == [
+        "ours/_house/style.yaml",
         "ours/_house/words.yaml",
         "ours/consent/body.md.j2",
         "ours/consent/kind.yaml",

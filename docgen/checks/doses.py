@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from docgen.answer import Answer
 from docgen.checks.look import Check, Finding, Lift, Look
-from docgen.clinical.anesthetic import Totals
+from docgen.clinical.anesthetic import LowReasons, Totals, epinephrine_limit
 from docgen.clinical.medicine import plain_inn
 from docgen.facts import Unknown
 from docgen.problem import Severity, say
@@ -42,13 +43,15 @@ def _is_over(look: Look, name: str) -> bool:
     """
     Tell whether a dose passes its limit.
 
-    The low limit of epinephrine, assumed because nobody has recorded an answer yet, convicts no dose on its own.
+    The low limit of epinephrine, assumed because nobody has recorded an answer yet, convicts no dose on its own: then
+    the dose is held against the limit of a healthy patient, and the drugs against their own and against their sum.
     """
     if look.known(f"la_over_limit_{name}") is not True:
         return False
-    limit = look.stated["epinephrine_limit_ug"]
+    limit, totals = look.stated["epinephrine_limit_ug"], look.known(f"la_totals_{name}")
     if isinstance(limit, Unknown) and not limit.asked:
-        return any(share is not None and share > 1 for share in (look.known(f"la_fraction_{name}") or {}).values())
+        most = epinephrine_limit(look.known("la_weight_kg"), LowReasons((), (), ()), look.tables)
+        return replace(totals, epinephrine_limit=most).over_limit is True
     return True
 
 

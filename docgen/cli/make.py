@@ -19,7 +19,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Describe the words of the command."""
     add_case(parser, several=True)
     add_wish(parser)
-    parser.add_argument("--format", default="pdf,docx", help="pdf, docx, text, parted by commas (default pdf,docx)")
+    parser.add_argument(
+        "--format",
+        default="pdf,docx",
+        help="pdf, docx, text, or pack for all documents in one PDF; parted by commas (default pdf,docx)",
+    )
     parser.add_argument(
         "--out",
         type=Path,

@@ -8,7 +8,7 @@ import sys
 from docgen.cli.inputs import a_day
 from docgen.examine import Wish
 
-FORMATS = ("pdf", "docx", "text")
+FORMATS = ("pdf", "docx", "text", "pack")
 
 
 def add_wish(parser: argparse.ArgumentParser) -> None:

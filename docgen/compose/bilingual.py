@@ -179,11 +179,14 @@ class _Pairing:
         return (Items(lists[0], mine.ordered), Items(lists[1], theirs.ordered))
 
     def table(self, mine: Table, theirs: Table) -> tuple[Block, ...]:
-        """Set two tables one below the other, under one number."""
+        """Set two tables one below the other, under one number; what is drawn stands once, in the reader's."""
         if len(mine.rows) != len(theirs.rows):
             raise ValueError(len(mine.rows))
         mark = self._mark()
-        return (replace(mine, caption=(mark, *mine.caption)), replace(theirs, caption=(mark, *theirs.caption)))
+        return (
+            replace(mine, caption=(mark, *mine.caption), drawings=()),
+            replace(theirs, caption=(mark, *theirs.caption)),
+        )
 
     def pairs(self, mine: Pairs, theirs: Pairs) -> tuple[Block, ...]:
         """Write each label and value once, in both languages where they differ."""
@@ -220,7 +223,8 @@ class _Pairing:
     def figure(self, mine: Figure, theirs: Figure) -> tuple[Block, ...]:
         """Draw once, with both labels."""
         labels = tuple(self.label(one, other) for one, other in zip(mine.words, theirs.words, strict=True))
-        return (replace(mine, alt=self.label(mine.alt, theirs.alt), words=labels),)
+        instead = tuple(self.label(one, other) for one, other in zip(mine.instead, theirs.instead, strict=True))
+        return (replace(mine, alt=self.label(mine.alt, theirs.alt), words=labels, instead=instead),)
 
     def _inside(self, mine: tuple[Block, ...], theirs: tuple[Block, ...]) -> tuple[Block, ...]:
         pairs = zip(mine, theirs, strict=True)

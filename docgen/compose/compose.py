@@ -17,6 +17,7 @@ from jinja2.exceptions import SecurityError, TemplateError, TemplateSyntaxError,
 from docgen.blocks import Document, Layout, Span
 from docgen.case import setting_specs
 from docgen.compose.aside import language_line
+from docgen.compose.drawn import drawings
 from docgen.compose.filters import FILTERS
 from docgen.compose.furniture import Edition, furnish
 from docgen.compose.late import Yardstick, settle
@@ -131,7 +132,7 @@ def _context(composing: Composing, opened: Opened) -> dict[str, Any]:
     case["settings"] = View(opened, clinic_settings(opened), "settings", "settings")
     origin = OriginView(composing.edition.numbers, tuple(NamedValue(*one) for one in composing.edition.settings))
     case["origin"] = View(opened, origin, "", "origin")
-    return {**case, "facts": FactsView(opened), **sentences(opened), **specials(opened)}
+    return {**case, "facts": FactsView(opened), **sentences(opened), **specials(opened), **drawings(opened)}
 
 
 def own_fields(opened: Opened) -> dict[str, dict[str, object]]:

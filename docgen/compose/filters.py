@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any
 
 from docgen.answer import Answer
@@ -47,6 +48,22 @@ def teeth_listed(view: View) -> Sentence:
 def teeth_named(view: View) -> Sentence:
     """Join several teeth in words alone, where their notations stand elsewhere on the page."""
     return _kept(view, view._opened.language.listing([tooth_phrase(view._opened, _fdi(item)) for item in view]))
+
+
+def tipped(view: View) -> View:
+    """Say which way a measured tooth is tipped: forward, backward or upright."""
+    angle = view._raw
+    if not isinstance(angle, Decimal):
+        raise TemplateFault(f"{view._pattern} is asked for its direction, but it is no number")
+    way = "forward" if angle > 0 else "backward" if angle < 0 else "upright"
+    return View(view._opened, way, view._path, view._pattern)
+
+
+def unsigned(view: View) -> Sentence:
+    """Print a number without its sign, where words beside it say the direction."""
+    if not isinstance(view._raw, Decimal):
+        raise TemplateFault(f"{view._pattern} is printed without its sign, but it is no number")
+    return _kept(view, view._opened.language.number(abs(view._raw)))
 
 
 def listed(view: View) -> Sentence:
@@ -202,6 +219,8 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "tooth_full": tooth_full,
     "teeth_listed": teeth_listed,
     "teeth_named": teeth_named,
+    "tipped": tipped,
+    "unsigned": unsigned,
     "listed": listed,
     "running": running,
     "day": day,

@@ -65,6 +65,7 @@ def furnish(kind: DocumentKind, opened: Opened, edition: Edition) -> Furniture:
         foot=_foot(kind, opened, edition),
         page=opened.language.text("Page {page} of {pages}"),
         logo=edition.logo,
+        copy=_copy(opened),
     )
 
 
@@ -102,12 +103,18 @@ def _foot(kind: DocumentKind, opened: Opened, edition: Edition) -> tuple[Words, 
         "version": kind.version,
         "tables": ", ".join(edition.numbers) or text("none"),
     }
-    copies = {"patient": text("Patient's copy"), "clinic": text("Clinic's copy")}
+    copy = _copy(opened)
     second = text("Not issued. Made on %(date)s") % {"date": language.date(opened.request.issued_on)}
-    lines = [first, f"{second}. {copies[opened.request.copy]}." if opened.request.copy in copies else f"{second}."]
+    lines = [first, f"{second}. {copy}." if copy else f"{second}."]
     if kind.foot_caution:
         lines.insert(0, text(kind.foot_caution))
     return (*((Span(line),) for line in lines), *_retention_line(opened), *_translation_line(kind, opened))
+
+
+def _copy(opened: Opened) -> str:
+    text = opened.language.text
+    copies = {"patient": text("Patient's copy"), "clinic": text("Clinic's copy")}
+    return copies.get(opened.request.copy, "")
 
 
 def _retention_line(opened: Opened) -> tuple[Words, ...]:

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from markdown_it import MarkdownIt
 from markdown_it.tree import SyntaxTreeNode
 
-from docgen.blocks import Block, Heading, Items, Pairs, Paragraph, Section, Span, Table, Words
-from docgen.compose.tokens import Slot, Tokens
+from docgen.blocks import Block, Figure, Heading, Items, Pairs, Paragraph, Section, Span, Table, Words
+from docgen.compose.tokens import Drawn, Slot, Tokens
 from docgen.kinds.template import SECTION_END, SECTION_NAMED, SECTION_START
 
 _READER = MarkdownIt("zero").enable(["heading", "list", "table", "emphasis", "newline"])
@@ -117,6 +117,8 @@ def _table(node: SyntaxTreeNode, tokens: Tokens) -> Table:
     head = node.children[0].children[0]
     body = node.children[1].children if len(node.children) > 1 else []
     rows = tuple(tuple(_words(cell, tokens) for cell in row.children) for row in body)
+    drawings = tuple(_drawing(row) for row in rows)
+    rows = tuple(tuple(_undrawn(cell) for cell in row) for row in rows)
     boxes = _columns(head, "center")
     if any(row[place] for row in rows for place in boxes):
         raise MarkupFault("a centered column holds empty boxes, no words", (node.map or (0, 0))[0] + 1)
@@ -125,7 +127,16 @@ def _table(node: SyntaxTreeNode, tokens: Tokens) -> Table:
         rows=rows,
         numeric=_columns(head, "right"),
         boxes=boxes,
+        drawings=drawings if any(drawings) else (),
     )
+
+
+def _drawing(row: tuple[Words, ...]) -> Figure | None:
+    return next((span.figure for cell in row for span in cell if isinstance(span, Drawn)), None)
+
+
+def _undrawn(cell: Words) -> Words:
+    return tuple(span for span in cell if not isinstance(span, Drawn))
 
 
 def _columns(head: SyntaxTreeNode, alignment: str) -> tuple[int, ...]:
@@ -177,8 +188,8 @@ def _joined(spans: list[Span]) -> Words:
             last
             and not last.path
             and not span.path
-            and not isinstance(last, Slot)
-            and not isinstance(span, Slot)
+            and not isinstance(last, Slot | Drawn)
+            and not isinstance(span, Slot | Drawn)
             and (last.bold, last.italic, last.language, last.isolated)
             == (span.bold, span.italic, span.language, span.isolated)
         ):

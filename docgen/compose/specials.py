@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import asdict
 from typing import Any
 
 from docgen.blocks import (
@@ -11,7 +10,6 @@ from docgen.blocks import (
     Caution,
     Choice,
     Danger,
-    Figure,
     Note,
     PageBreak,
     Pairs,
@@ -114,12 +112,6 @@ class Placing:
         """Keep on one page what the call encloses."""
         return self._tokens.keep_block(Together(self._inside(caller)))
 
-    def figure(self, name: str, value: View, alt: Any, *labels: Any) -> Placed:
-        """Place a drawing of a fact, with what it says in words."""
-        data = asdict(value._raw)
-        figure = Figure(name, data, self._words(alt), tuple(self._words(one) for one in labels))
-        return self._tokens.keep_block(figure)
-
     def note(self, text: Any) -> Placed:
         """Place a quiet remark."""
         return self._tokens.keep_block(Note(self._words(text)))
@@ -154,7 +146,6 @@ CALLS = (
     "writing",
     "danger",
     "together",
-    "figure",
     "note",
     "caution",
     "lead",

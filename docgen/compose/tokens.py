@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from docgen.blocks import Block, Span
+from docgen.blocks import Block, Figure, Span
 
 FIRST_SPAN, FIRST_BLOCK, LAST = 0xF0000, 0x100000, 0x10FFFD
 """Planes 15 and 16: spans in the one, blocks in the other."""
@@ -36,6 +36,13 @@ class Slot(Span):
     """The sentence around a number, as written for one and for many; None prints the value alone."""
     placeholders: tuple[str, ...] = ()
     """Names under which the sentence takes the number."""
+
+
+@dataclass(frozen=True)
+class Drawn(Span):
+    """Stands in a cell for the drawing of its row; prints nothing itself."""
+
+    figure: Figure | None = None
 
 
 @dataclass

@@ -108,6 +108,30 @@ def _group_by_years(reading: Reading, drugs: list[tuple[str, Any]]) -> str:
     return "low"
 
 
+def _mronj_reasons(reading: Reading) -> tuple[str, ...]:
+    """Say what puts the patient into the higher group, in the order of the rule; an assumed group has no reason."""
+    if reading.known("mronj_group") != "higher":
+        return ()
+    path = "medical.antiresorptives"
+    taken = reading.value(path)
+    drugs = [(f"{path}[{i}]", drug) for i, drug in enumerate(taken if isinstance(taken, tuple) else ())]
+    counted = [(at, drug) for at, drug in drugs if not _is_washed_out(drug, reading)]
+    holds = {
+        "previous_mronj": reading.value("medical.previous_mronj") is True,
+        "cancer": any(drug.indication == "cancer" for _, drug in counted),
+        "steroid": bool(counted) and reading.value("medical.steroid_or_immunosuppressant") is True,
+        "years": any(_is_past_review(reading, at, drug) for at, drug in counted),
+    }
+    return tuple(code for code, held in holds.items() if held)
+
+
+def _is_past_review(reading: Reading, path: str, drug: Any) -> bool:
+    try:
+        return _years_on(drug, path, reading.fact("reference_date")) >= cut(reading, "mronj_higher_from")
+    except NeedMissing:
+        return False
+
+
 def _orn_risk(reading: Reading) -> bool:
     given = reading.need("medical.jaw_radiotherapy.given")
     return given is True
@@ -120,20 +144,17 @@ def _ordered(reading: Reading, inn: str) -> bool:
     return inn in inns(reading, "prescriptions")
 
 
+MRONJ = (
+    "medical.antiresorptives",
+    "medical.previous_mronj",
+    "medical.steroid_or_immunosuppressant",
+    "reference_date",
+    "settings.mronj.denosumab_washout",
+)
+
 BONES = (
-    Fact(
-        "mronj_group",
-        (
-            "medical.antiresorptives",
-            "medical.previous_mronj",
-            "medical.steroid_or_immunosuppressant",
-            "reference_date",
-            "settings.mronj.denosumab_washout",
-        ),
-        _mronj_group,
-        ("SDCEP-M16", "SDCEP-MR", "SDCEP-MF"),
-        "higher",
-    ),
+    Fact("mronj_group", MRONJ, _mronj_group, ("SDCEP-M16", "SDCEP-MR", "SDCEP-MF"), "higher"),
+    Fact("mronj_reasons", (*MRONJ, "mronj_group"), _mronj_reasons, ("SDCEP-M16", "SDCEP-MR", "SDCEP-MF")),
     Fact("orn_risk", ("medical.jaw_radiotherapy.given",), _orn_risk, ("KHOO21",), True),
 )
 

@@ -95,6 +95,17 @@ def _stitches_or_pack(reading: Reading) -> bool:
     return any_of({p: None if v is None else not {"stitches", "membrane"}.isdisjoint(v) for p, v in steps.items()})
 
 
+def _operation_stopped(reading: Reading) -> bool:
+    """Say whether the work at a tooth was begun and not finished; before the operation none was."""
+    return reading.request.dated and any(row.performed == "stopped" for row in performed(reading))
+
+
+def _one_stitch(reading: Reading) -> bool:
+    """Say whether a single stitch was placed in all; a count nobody recorded is none known to be single."""
+    counts = [getattr(row.sutures, "count", None) for _, row in _done(reading) if _is_there(row.sutures)]
+    return counts == [1]
+
+
 def _dressing_stays(reading: Reading) -> bool:
     stays: dict[str, Any] = {}
     for path, row in _done(reading):
@@ -178,6 +189,8 @@ OPERATION = (
     Fact("nerve_seen", ROWS, _any_row("nerve_seen", True), ("field",)),
     Fact("specimen_taken", ("operation.specimens",), lambda r: bool(r.need("operation.specimens")), ("field",)),
     Fact("stitches_or_pack", (*ROWS, "plan.procedures[].extra_steps"), _stitches_or_pack, ("field",)),
+    Fact("operation_stopped", ROWS, _operation_stopped, ("field",), False),
+    Fact("one_stitch", ROWS, _one_stitch, ("field",), False),
     Fact("dressing_stays", ROWS, _dressing_stays, ("field",)),
     Fact("lower_socket", (*ROWS, "plan.procedures", "tooth_fdi"), _lower_socket, ("design",)),
     Fact("upper_socket_only", (*ROWS, "plan.procedures", "tooth_fdi", "lower_socket"), _upper_socket_only, ("design",)),

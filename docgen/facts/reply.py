@@ -7,6 +7,7 @@ from datetime import date, datetime
 from typing import Any
 
 from docgen.clinical import timetable
+from docgen.clinical.teeth import tooth_jaw
 from docgen.facts.fact import Fact, Known, NeedMissing, Reading
 from docgen.facts.procedure import performed
 
@@ -43,6 +44,18 @@ def _teeth_of_which_stays(part: str) -> Any:
         return tuple(sorted(found))
 
     return stated
+
+
+def _lower_jaw_operated(reading: Reading) -> bool:
+    """Say whether something was done at a lower tooth: only there does the nerve of the tongue run."""
+    if not reading.fact("operation_recorded"):
+        return False
+    fdi = reading.fact("tooth_fdi")
+    rows = performed(reading)
+    lacking = [f"operation.procedures[{n}].tooth" for n, row in enumerate(rows) if row.tooth not in fdi]
+    if lacking:
+        raise NeedMissing(tuple(lacking))
+    return any(row.performed != "not_done" and tooth_jaw(fdi[row.tooth]) == "lower" for row in rows)
 
 
 def _outlook_holds(reading: Reading) -> dict[str, bool]:
@@ -117,6 +130,12 @@ REPLY = (
     Fact("teeth_removed", ("operation.procedures", "tooth_fdi"), _teeth_of_which_stays("nothing"), ("field",)),
     Fact("roots_left", ("operation.procedures", "tooth_fdi"), _teeth_of_which_stays("root"), ("field",)),
     Fact("teeth_left", ("operation.procedures", "tooth_fdi"), _teeth_of_which_stays("tooth"), ("field",)),
+    Fact(
+        "lower_jaw_operated",
+        ("operation_recorded", "operation.procedures", "tooth_fdi"),
+        _lower_jaw_operated,
+        ("LOESCH03",),
+    ),
     Fact(
         "outlook_holds",
         ("operation.procedures", "tooth_fdi", "teeth_in_question", "operation_recorded"),

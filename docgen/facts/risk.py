@@ -147,13 +147,18 @@ class RiskWords:
     must_print: bool
 
 
+def life_is_touched(reading: Reading) -> bool:
+    """Tell whether what matters to the patient needs lip and tongue."""
+    matters = reading.value("patient.matters")
+    return isinstance(matters, tuple) and not TOUCHED.isdisjoint(matters)
+
+
 def _table(reading: Reading) -> RiskTable:
     estimates = reading.fact("risk_estimates")
     lacking = missing_must_print(estimates)
     if lacking:
         raise NeedMissing(("teeth",))
-    matters = reading.value("patient.matters")
-    touches = isinstance(matters, tuple) and not TOUCHED.isdisjoint(matters)
+    touches = life_is_touched(reading)
     told = [e for e in estimates if not e.staff_only and e.column != "review"]
     rows = risk_table(told)
     lines = [(r, line_of_its_teeth(r, told, touches)) for r in rows if r.estimate.printed is not None]

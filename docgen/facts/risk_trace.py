@@ -32,6 +32,8 @@ class TraceLine:
     event: str
     tooth: str
     has_figure: bool
+    staff_only: bool
+    """The patient is not told this figure."""
     base_percent: Decimal
     base_source: tuple[str, ...]
     ratios: tuple[RatioLine, ...]
@@ -45,7 +47,7 @@ class TraceLine:
     """about, as_many_as, fewer_than."""
     low_percent: Decimal | None
     high_percent: Decimal | None
-    """Ends of the published range; None where none is held."""
+    """Ends of the range in other reports; None where none with a source is held."""
     range_source: tuple[str, ...]
     not_used: tuple[str, ...]
     not_assessed: tuple[str, ...]
@@ -53,14 +55,16 @@ class TraceLine:
 
 
 def decimal_of(value: Fraction, places: int) -> Decimal:
-    """Write a fraction with some decimals, half away from zero: for the trace only, never for a figure."""
+    """Write a fraction with up to some decimals, half away from zero: for the trace only, never for a figure."""
     scaled = value * 10**places
     whole = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
+    while places and whole % 10 == 0:  # a zero at the end would claim a precision nobody has
+        whole, places = whole // 10, places - 1
     return Decimal(whole).scaleb(-places)
 
 
 def _end(bounds: list[Fraction], choose: Callable[[list[Fraction]], Fraction]) -> Decimal | None:
-    """Give one end of the published range in percent."""
+    """Give one end of the range in other reports, in percent."""
     return decimal_of(choose(bounds) * 100, 4) if bounds else None
 
 
@@ -74,10 +78,12 @@ def _trace_line(estimate: Estimate) -> TraceLine | None:
         )
         for a in trace.applied
     )
+    sourced = [r for r in trace.reported if r.source]  # a bound from memory is held, and does not print
     return TraceLine(
         told_as(estimate),
         estimate.fdi,
         True,
+        estimate.staff_only,
         decimal_of(trace.base.probability * 100, 4),
         trace.base.source,
         ratios,
@@ -88,9 +94,9 @@ def _trace_line(estimate: Estimate) -> TraceLine | None:
         printed.affected,
         printed.denominator,
         printed.frame.replace(" ", "_"),
-        _end([r.low for r in trace.reported if r.low is not None], min),
-        _end([r.high for r in trace.reported if r.high is not None], max),
-        tuple(dict.fromkeys(key for r in trace.reported for key in r.source)),
+        _end([r.low for r in sourced if r.low is not None], min),
+        _end([r.high for r in sourced if r.high is not None], max),
+        tuple(dict.fromkeys(key for r in sourced for key in r.source)),
         tuple(dict.fromkeys(n.row for n in trace.not_used)),
         trace.not_assessed,
         trace.words,

@@ -204,6 +204,9 @@ def _yuasa(reading: Reading, item: ToothItem) -> bool:
 
 
 def _root_timing(reading: Reading, item: ToothItem) -> Any:
+    """Judge how far the roots have grown; those of a primary tooth are on their way out, so it says nothing there."""
+    if tooth_class(item.fdi) == "primary":
+        return Answer.NOT_APPLICABLE
     fraction, apex = reading.value(f"{item.path}.root_fraction"), reading.value(f"{item.path}.apex")
     timing = root_timing(
         None if fraction is None or isinstance(fraction, Answer) else Fraction(fraction),

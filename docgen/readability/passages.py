@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
-from docgen.blocks import Block, Danger, Heading, Items, Note, Paragraph, Section, Span, Table, Together, Words
+from docgen.blocks import Block, Danger, Figure, Heading, Items, Note, Paragraph, Section, Span, Table, Together, Words
 from docgen.readability.syllables import WORD
 
 _END = re.compile(r"(?<=[.!?…؟。])[\"'”’»)\]*]*[ \n\t]+(?=[^a-zà-öø-ÿа-яё])|\n")
@@ -84,13 +84,19 @@ def is_field(path: str) -> bool:
 
 
 def all_words(value: Any) -> Iterator[Words]:
-    """Give every run of words in sections or blocks, tables and forms included: what a reader has to read."""
+    """
+    Give every run of words in sections or blocks, tables and forms included: what a reader has to read.
+
+    Of a drawing these are its labels, not what it says to who cannot see it.
+    """
     if isinstance(value, tuple):
         if value and all(isinstance(one, Span) for one in value):
             yield value
         else:
             for one in value:
                 yield from all_words(one)
+    elif isinstance(value, Figure):
+        yield from all_words(value.words)
     elif is_dataclass(value) and not isinstance(value, type | Span):
         for one in fields(value):
             yield from all_words(getattr(value, one.name))

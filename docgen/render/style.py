@@ -15,6 +15,17 @@ import yaml
 
 from docgen.blocks import Layout
 from docgen.problem import Message, Place, Problem, Problems, Refused, say
+from docgen.render.fonts.own import OWN, UnusableOwnFont, own_family
+from docgen.render.fonts.sources import HOUSE
+from docgen.render.own_style import (
+    LEAST_FOR_SHAPES,
+    LEAST_FOR_TEXT,
+    SHAPES,
+    WORDS,
+    compose,
+    contrast,
+    laid_over,
+)
 
 STYLE_FILE = "style.yaml"
 
@@ -33,6 +44,13 @@ LENGTHS = (
 )
 SPACES = ("section_patient", "section_staff", "section_large", "rule", "paragraph", "item", "row", "title")
 
+_WHY: Mapping[str, Message] = {
+    "no file": say("there is no such file beside style.yaml"),
+    "no font": say("the file is no TrueType font"),
+    "not static": say("it is a variable font; give one file for each weight"),
+    "not allowed": say("its license bits forbid embedding"),
+}
+
 
 @dataclass(frozen=True)
 class Role:
@@ -44,6 +62,8 @@ class Role:
     color: str
     """As #RRGGBB."""
     bold: bool = False
+    family: str = HOUSE
+    """The font family that is asked first."""
 
 
 @dataclass(frozen=True)
@@ -76,6 +96,8 @@ class Style:
     """The paper of a document that wishes none."""
     forms: str = "fill"
     """fill: a PDF has form fields; print: lines and boxes are for the pen only."""
+    font_name: str = HOUSE
+    """What word processors call the font of the house."""
 
     def paper(self, layout: Layout) -> Paper:
         """Find the paper of a layout."""
@@ -94,16 +116,18 @@ class Style:
         return self.spaces[f"section_{self.voice(layout)}"]
 
 
-def read_style(folder: Path) -> Style:
+def read_style(folder: Path, own: Path | None = None) -> Style:
     """
-    Read the house style of a folder of templates.
+    Read the house style of a folder of templates, with what a clinic's own folder changes.
 
-    Errors: Refused with template-style-missing, -unknown, -value or -unreadable, all at once.
+    Errors: Refused with template-style-missing, -unknown, -value, -contrast, -font or -unreadable, all at once.
     """
     problems = Problems()
-    reader = _Reader(f"{folder.name}/{STYLE_FILE}", problems)
+    reader = _Reader(f"{folder.name}/{STYLE_FILE}", problems, own or folder)
     try:
-        root = yaml.compose((folder / STYLE_FILE).read_text("utf-8"), Loader=yaml.CSafeLoader)
+        root = compose(folder / STYLE_FILE)
+        if own is not None:
+            root = laid_over(root, compose(own / STYLE_FILE))
     except (OSError, UnicodeDecodeError, yaml.YAMLError) as error:
         reader.report("unreadable", "", None, say("the house style cannot be read: %(why)s", why=type(error).__name__))
         raise Refused(problems) from error
@@ -118,21 +142,26 @@ class _Reader:
 
     file: str
     problems: Problems
+    folder: Path
+    """Where the files of fonts are looked for."""
 
     def report(self, kind: str, path: str, node: yaml.Node | None, what: Message) -> None:
         place = Place(self.file, 1, 1)
         if node is not None:
-            place = Place(self.file, node.start_mark.line + 1, node.start_mark.column + 1)
+            mark = node.start_mark
+            place = Place(mark.name, mark.line + 1, mark.column + 1)
         fix = say("compare with the style file that is shipped with docgen")
         self.problems.add(Problem(f"template-style-{kind}", path, what, fix, place))
 
     def style(self, root: yaml.Node | None) -> Style:
         names = ("page", "colors", "voices", "papers", "lengths", "spaces")
-        parts = self.group(root, "", names)
+        parts = self.group(root, "", names, ("fonts",))
+        family = self.family(parts.get("fonts"))
         color_nodes = self.group(parts.get("colors"), "colors", COLORS)
         colors = {name: self.color(node, f"colors.{name}") for name, node in color_nodes.items()}
+        self.contrasts(colors, color_nodes)
         voices = {
-            voice: self.roles(node, f"voices.{voice}", colors)
+            voice: self.roles(node, f"voices.{voice}", colors, family)
             for voice, node in self.group(parts.get("voices"), "voices", VOICES).items()
         }
         papers = {}
@@ -148,7 +177,29 @@ class _Reader:
             self.numbers(parts.get("spaces"), "spaces", SPACES),
             self.one_of(page.get("paper"), "page.paper", PAPERS),
             self.one_of(page.get("forms"), "page.forms", FORMS),
+            OWN[family].name if family in OWN else HOUSE,
         )
+
+    def contrasts(self, colors: Mapping[str, str], nodes: Mapping[str, yaml.Node]) -> None:
+        """Refuse colors that somebody cannot tell from the ground they stand on."""
+        for names, least in ((WORDS, LEAST_FOR_TEXT), (SHAPES, LEAST_FOR_SHAPES)):
+            for name in (name for name in names if name in colors and "paper" in colors):
+                if contrast(colors[name], colors["paper"]) < least:
+                    what = say("%(path)s has a contrast under %(least)s to 1", path=f"colors.{name}", least=str(least))
+                    self.report("contrast", f"colors.{name}", nodes[name], what)
+
+    def family(self, node: yaml.Node | None) -> str:
+        """Read a clinic's own font: two files beside the style file."""
+        parts = self.group(node, "fonts", ("regular", "bold")) if node is not None else {}
+        try:
+            files = [(self.folder / Path(str(parts[name].value)).name).read_bytes() for name in ("regular", "bold")]
+            return own_family(*files)
+        except KeyError:
+            return HOUSE
+        except (OSError, UnusableOwnFont) as error:
+            why = str(error) if isinstance(error, UnusableOwnFont) else "no file"
+            self.report("font", "fonts", node, say("the clinic's font cannot be used: %(why)s", why=_WHY[why]))
+            return HOUSE
 
     def one_of(self, node: yaml.Node | None, path: str, names: tuple[str, ...]) -> str:
         if node is None or node.value not in names:
@@ -182,7 +233,7 @@ class _Reader:
                 self.report("missing", below, node, say("%(path)s is missing from the house style", path=below))
         return found
 
-    def roles(self, node: yaml.Node, path: str, colors: Mapping[str, str]) -> dict[str, Role]:
+    def roles(self, node: yaml.Node, path: str, colors: Mapping[str, str], family: str) -> dict[str, Role]:
         found = {}
         for name, role in self.group(node, path, ROLES).items():
             here = f"{path}.{name}"
@@ -194,7 +245,8 @@ class _Reader:
             if bold is not None and bold.value not in ("true", "false"):
                 self.report("value", f"{here}.bold", bold, say("%(path)s must be true or false", path=f"{here}.bold"))
             size, line = (self.number(parts.get(part), f"{here}.{part}") for part in ("size", "line"))
-            found[name] = Role(size, line, colors.get(color, "#000000"), bold is not None and bold.value == "true")
+            is_bold = bold is not None and bold.value == "true"
+            found[name] = Role(size, line, colors.get(color, "#000000"), is_bold, family)
         return found
 
     def numbers(self, node: yaml.Node | None, path: str, names: tuple[str, ...]) -> dict[str, float]:

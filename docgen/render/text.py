@@ -109,7 +109,7 @@ def _block(block: Block, large_print: bool) -> list[str]:
         case Image():
             return _put("IMAGE", (block.alt,))
         case Figure():
-            return [line for words in figure_lines(block) for line in _mark("FIGURE", words)]
+            return _figure(block)
         case PageBreak():
             return ["BREAK"]
         case Together():
@@ -126,15 +126,31 @@ def _item(item: Words, number: int, ordered: bool) -> list[str]:
 def _table(table: Table) -> list[str]:
     last = len(table.rows) - 1
     cells = (tuple((Span(EMPTY),) if c in table.boxes else w for c, w in enumerate(row)) for row in table.rows)
-    rows = [_mark("SUM" if table.total and place == last else "TR", *row) for place, row in enumerate(cells)]
+    rows = [
+        [*_mark("SUM" if table.total and place == last else "TR", *row), *_drawn(table, place)]
+        for place, row in enumerate(cells)
+    ]
     return [*_mark("TABLE", table.caption), *_mark("TH", *table.header), *(line for row in rows for line in row)]
 
 
 def _large_table(table: Table) -> list[str]:
     lines = _mark("TABLE", table.caption)
-    for row in labeled_cells(table):
+    for place, row in enumerate(labeled_cells(table)):
         lines += ["TR", *(line for label, value in row for line in _mark("PAIR", label, value))]
+        lines += _drawn(table, place)
     return lines
+
+
+def _drawn(table: Table, place: int) -> list[str]:
+    """Print what the drawing of a row says to who cannot see it."""
+    figure = table.drawings[place] if table.drawings else None
+    return _mark("ALT", figure.alt) if figure else []
+
+
+def _figure(figure: Figure) -> list[str]:
+    """Print what a figure says where it is not drawn, then the words on the drawing."""
+    said = [line for words in figure_lines(figure) for line in _mark("FIGURE", words)]
+    return [*said, *(_mark("LABEL", *figure.words) if figure.words else [])]
 
 
 def _choice(choice: Choice) -> list[str]:

@@ -106,8 +106,8 @@ def labeled_cells(table: Table) -> Iterator[tuple[tuple[Words, Words], ...]]:
 
 
 def figure_lines(figure: Figure) -> tuple[Words, ...]:
-    """Give what is printed instead of a drawing: its words, or what it shows."""
-    return figure.words or (figure.alt,)
+    """Give what is printed instead of a drawing: its sentences, or what it shows."""
+    return figure.instead or (figure.alt,)
 
 
 def _block(block: Block, large_print: bool) -> list[str]:

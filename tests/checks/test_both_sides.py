@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 from edited_case import Edits, checked, edited, found, request
-from provocation import EXTRA
-from provoke_drugs import PRESCRIBED, VALVE
+from provocation import EXTRA, ROW, UPPER
+from provoke_drugs import PRESCRIBED, REPLY, VALVE
 
 from docgen.checks.departures import departure_checks
 from docgen.checks.look import Look
@@ -143,3 +143,156 @@ def test_a_stopped_total_is_said_at_its_own_rows() -> None:
         "prescriptions[1]": sound % "over_the_counter",
     }
     assert {("daily-dose", "prescriptions[0].dose_mg", "refuse")} == found(checked(edits, ("operative-note",)))
+
+
+NOBODY_ASKED: Edits = {"medical.conditions": None, "patient.weight_kg": "80"}
+"""The low limit of epinephrine, 40 micrograms, is assumed; lidocaine has 300 mg, and a healthy patient 200."""
+STRONG: Edits = {"plan.injections[0].dilution": "50000", "plan.injections[1].dilution": "50000"}
+TWO_DRUGS: Edits = {"plan.injections[1].inn": "articaine", "plan.injections[1].percent": "4"}
+
+
+@pytest.mark.parametrize(
+    ("more", "codes"),
+    [
+        ({}, set()),
+        ({"medical.conditions": "[{code: angina_unstable, words: angina}]"}, {"dose-over-limit"}),
+        ({"plan.injections[0].volume_ml": "12.8"}, set()),  # 300 mg
+        ({"plan.injections[0].volume_ml": "12.9"}, {"dose-over-limit"}),
+        ({**STRONG, "plan.injections[0].volume_ml": "7.8"}, set()),  # 200 micrograms
+        ({**STRONG, "plan.injections[0].volume_ml": "7.9"}, {"dose-over-limit"}),
+        ({**TWO_DRUGS, "plan.injections[0].volume_ml": "6", "plan.injections[1].volume_ml": "7.5"}, set()),
+        ({**TWO_DRUGS, "plan.injections[0].volume_ml": "6.1", "plan.injections[1].volume_ml": "7.5"},
+         {"dose-over-limit"}),
+    ],
+)  # fmt: skip
+def test_an_epinephrine_limit_that_is_merely_assumed_convicts_no_dose(more: Edits, codes: set[str]) -> None:
+    """55 micrograms pass a limit an illness lowers; with nobody asked, healthy limits and the sum of drugs judge."""
+    regime = {"settings.la.regime": "{value: conservative, by: Maren Holt, on: 2026-01-05}"}
+    problems = checked({**NOBODY_ASKED, **more}, ("safety-sheet",), clinic_edits=regime)
+    assert codes == {p.code for p in problems if p.code == "dose-over-limit"}
+
+
+@pytest.mark.parametrize("path", ["plan.made_on", "consent.first_talk_on"])
+def test_what_is_planned_and_agreed_lies_behind_a_consent_and_not_behind_a_referral(path: str) -> None:
+    """A consent is refused for a plan or a talk of the next day; the letter that was sent earlier is not."""
+    edits = {path: "2026-03-03", "patient.weight_on": None, "medical.checked_on": None, "imaging[0].viewed_on": None}
+    said = {
+        kind: {p.path for p in checked(edits, (kind,), issued_on=date(2026, 3, 2)) if p.code == "dates-order"}
+        for kind in ("consent", "referral")
+    }
+    assert (True, set()) == (path in said["consent"], said["referral"])
+
+
+@pytest.mark.parametrize(("kind", "expected"), [("physician-query", "query.signed_by"), ("consent", None)])
+def test_only_the_query_looks_at_who_signed_it(kind: str, expected: str | None) -> None:
+    """A signer nobody knows is named where the letter is made."""
+    problems = checked({"query": "{signed_by: xy}"}, (kind,))
+    assert ({("bad-value", expected, "refuse")} if expected else set()) == found(problems)
+
+
+ALLERGIC_TO_LATEX = "Bled on warfarin, and has an allergy to latex."
+
+
+@pytest.mark.parametrize(
+    ("edits", "kind", "path"),
+    [
+        ({"query": f"{{questions: [May she go on?, '{ALLERGIC_TO_LATEX}']}}"}, "physician-query", "query.questions[1]"),
+        ({**REPLY, "reply.summary": ALLERGIC_TO_LATEX}, "reply", "reply.summary"),
+        ({"plan.benefit": ALLERGIC_TO_LATEX}, "consent", "plan.benefit"),
+    ],
+)
+def test_the_words_of_a_document_are_read_for_drugs_and_allergies(edits: Edits, kind: str, path: str) -> None:
+    """What the letter itself says is looked at like the history."""
+    assert {("drug-in-words", path, "refuse"), ("allergy-differs", path, "refuse")} == found(checked(edits, (kind,)))
+
+
+@pytest.mark.parametrize(
+    ("edits", "kind"),
+    [
+        ({"plan.benefit": ALLERGIC_TO_LATEX}, "referral"),
+        ({"query": f"{{questions: ['{ALLERGIC_TO_LATEX}']}}"}, "consent"),
+        ({"reply.summary": ALLERGIC_TO_LATEX}, "operative-note"),
+    ],
+)
+def test_words_of_another_document_or_a_later_moment_are_not_read(edits: Edits, kind: str) -> None:
+    """A referral knows no plan, and no document reads the letter of another."""
+    assert set() == found(checked(edits, (kind,)))
+
+
+@pytest.mark.parametrize(("group", "codes"), [("nsaid", set()), ("latex", {"allergy-differs"})])
+def test_a_sensitive_airway_asks_for_an_allergy_to_its_group(group: str, codes: set[str]) -> None:
+    """The list that names the group nsaid, in any place, is complete; another allergy does not stand for it."""
+    allergies = "[{substance: pollen, group: other, severity: rash}, {substance: x, group: %s, severity: rash}]"
+    edits = {
+        "medical.conditions": "[{code: aspirin_sensitive_airway, words: wheeze}]",
+        "medical.allergies": allergies % group,
+        "prescriptions": "none",
+    }
+    assert codes == {p.code for p in checked(edits, ("consent",))}
+
+
+def test_the_list_of_allergies_is_not_accused_of_its_own_words() -> None:
+    """A reaction that tells of a second allergy stands in the list already, where the clinician reads it."""
+    allergies = "[{substance: pollen, group: other, reaction: also allergic to latex, severity: rash}]"
+    assert set() == found(checked({"medical.allergies": allergies}, ("consent",)))
+
+
+@pytest.mark.parametrize(
+    ("performed", "codes"),
+    [("not_done", set()), ("removal", {"suture-unusual", "emphysema", "section-past-furcation"})],
+)
+def test_a_tooth_that_was_not_touched_has_nothing_unusual(performed: str, codes: set[str]) -> None:
+    """Handpiece, cut and stitches of a row count only if something was done there."""
+    edits = {
+        f"{ROW}.performed": performed,
+        f"{ROW}.handpiece": "air_driven",
+        f"{ROW}.lingual_flap_raised": "yes",
+        f"{ROW}.sectioned_to": "past_furcation",
+        f"{ROW}.sutures.count": "3",
+    }
+    assert codes == {p.code for p in checked(edits, ("operative-note",))}
+
+
+@pytest.mark.parametrize(
+    ("handpiece", "flap", "codes"),
+    [
+        ("air_driven", "no", set()),
+        ("electric", "yes", set()),
+        ("air_driven", "yes", {("emphysema", f"{ROW}.handpiece", "note")}),
+    ],
+)
+def test_air_under_the_skin_takes_the_air_and_the_flap(
+    handpiece: str, flap: str, codes: set[tuple[str, str, str]]
+) -> None:
+    """Neither of the two is unusual alone."""
+    edits = {f"{ROW}.handpiece": handpiece, f"{ROW}.lingual_flap_raised": flap}
+    assert codes == found(checked(edits, ("operative-note",)))
+
+
+@pytest.mark.parametrize(("tooth", "applies"), [("28", True), ("26", True), ("24", True), ("23", False)])
+def test_the_sinus_test_applies_behind_the_upper_canine(tooth: str, *, applies: bool) -> None:
+    """Premolars and molars lie under the sinus; at a canine the question does not arise."""
+    edits = {
+        **UPPER,
+        **dict.fromkeys(("teeth[0].tooth", "plan.procedures[0].tooth", f"{ROW}.tooth"), tooth),
+        **dict.fromkeys(("consent.teeth", "imaging[0].teeth", "referral.teeth"), f"[{tooth}]"),
+        f"{ROW}.sinus_test": "not_applicable",
+    }
+    refused = {("na-contradicted", f"{ROW}.sinus_test", "refuse")}
+    assert (refused if applies else set()) == found(checked(edits, ("operative-note",)))
+
+
+@pytest.mark.parametrize(
+    ("day", "codes"), [("2026-03-17", set()), ("2026-03-18", {"image-dated-after", "dates-order"})]
+)
+def test_an_image_of_the_day_of_the_operation_is_in_time(day: str, codes: set[str]) -> None:
+    """It shows the tooth as it was; only one of a later day cannot."""
+    edits = {"imaging[0].taken_on": day, "imaging[0].viewed_on": "2026-03-17"}
+    assert codes == {p.code for p in checked(edits, ("operative-note",))}
+
+
+@pytest.mark.parametrize(("born", "codes"), [("2026-03-17", set()), ("2026-03-18", {"out-of-range"})])
+def test_a_patient_may_be_born_on_the_day_of_issue(born: str, codes: set[str]) -> None:
+    """Nobody is operated on before birth; the day itself is possible."""
+    problems = checked({"patient.birth_date": born}, ("referral",))
+    assert codes == {p.code for p in problems if p.path == "patient.birth_date"}

@@ -49,6 +49,27 @@ def test_a_leap_birthday_is_the_day_the_law_sets() -> None:
     assert [] == _wrong(SIGNED_ON_28_FEBRUARY, LEAP)
 
 
+GUARDIAN = [("consent.signed_at.patient", "the right person signs (consent.signed_at.guardian)")]
+
+
+@pytest.mark.parametrize(("own", "wrong"), [(None, GUARDIAN), ("none", GUARDIAN), ("17", GUARDIAN), ("16", [])])
+def test_a_minor_signs_from_the_age_the_law_sets(own: str | None, wrong: list[tuple[str, str]]) -> None:
+    """At 16 the guardian signs, unless the clinic's law lets the patient."""
+    law = {"settings.jurisdiction.age_of_own_consent": f"{{value: {own}, by: Maren Holt, on: 2026-01-05}}"}
+    assert wrong == _wrong({"patient.birth_date": "2009-11-19"}, law if own else None)
+
+
+def test_without_an_age_of_majority_nobody_is_wrong() -> None:
+    """A law nobody has entered is not guessed."""
+    assert [] == _wrong({"patient.birth_date": "2009-11-19"}, {"settings.jurisdiction.age_of_majority": None})
+
+
+@pytest.mark.parametrize(("born", "wrong"), [("2026-03-03", GUARDIAN), ("2026-03-04", [])])
+def test_a_signature_dated_before_birth_names_nobody(born: str, wrong: list[tuple[str, str]]) -> None:
+    """Who had to sign on a day before the patient lived has no answer; from the day of birth on it has."""
+    assert wrong == _wrong({"patient.birth_date": born})
+
+
 @pytest.mark.parametrize(
     ("born", "talked", "operated", "clinic_edits", "codes"),
     [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
@@ -14,6 +15,8 @@ from docgen.clinical.anesthetic import (
     REGIMES,
     Injection,
     LowReasons,
+    Remaining,
+    Room,
     add_up,
     dose_limit,
     drug_dose_mg,
@@ -24,6 +27,7 @@ from docgen.clinical.anesthetic import (
     weight_for_dosing_kg,
     weight_is_unusual,
 )
+from docgen.clinical.anesthetic.totals import Combine
 
 HEALTHY: Final = LowReasons((), (), ())
 
@@ -55,6 +59,30 @@ def test_a_missing_part_leaves_the_sum_unknown_and_never_partial() -> None:
         [known, _solution("ropivacaine", "0.5", None, "2", "2")], Fraction(70), "uk_taught", limit, TABLES
     )
     assert (("ropivacaine",), None, None) == (unlisted.without_row, unlisted.combined, unlisted.lower_of_two)
+
+
+def test_no_room_is_named_for_a_solution_whose_strength_or_limit_is_not_known() -> None:
+    """The drug has a limit and something was used of it, but nobody knows how much a milliliter of this one holds."""
+    known = _solution("lidocaine", "2", 80_000, "2.2", "2.2")
+    limit = epinephrine_limit(Fraction(70), HEALTHY, TABLES)
+    totals = add_up([known], Fraction(70), "uk_taught", limit, TABLES)
+    cartridge = Fraction("2.2")
+    assert Remaining(Room(Fraction("12.8"), "drug", cartridge), Room(Fraction(15), "drug", cartridge)) == remaining(
+        known, totals
+    )
+    strengthless = replace(known, percent=None)
+    undiluted = replace(known, dilution=None)
+    unused = _solution("articaine", "4", None, "1.7")
+    assert [None, None, None] == [remaining(one, totals) for one in (strengthless, undiluted, unused)]
+
+
+@pytest.mark.parametrize("combine", ["sum_of_fractions", "lower_of_two"])
+def test_a_drug_without_a_limit_leaves_no_room_beside_one_that_has_it(combine: Combine) -> None:
+    """Ropivacaine has no row: neither it nor the lidocaine beside it has a volume left."""
+    listed, unlisted = _solution("lidocaine", "2", None, "2", "2"), _solution("ropivacaine", "0.5", None, "2", "2")
+    limit = epinephrine_limit(Fraction(70), HEALTHY, TABLES)
+    totals = add_up([listed, unlisted], Fraction(70), "uk_taught", limit, TABLES, combine)
+    assert [None, None] == [remaining(one, totals) for one in (listed, unlisted)]
 
 
 def test_without_a_weight_no_limit_is_computed() -> None:

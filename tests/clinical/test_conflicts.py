@@ -301,6 +301,23 @@ def test_an_allergy_is_known_by_substance_and_by_group(substance: str, group: st
     assert ("same-allergy", "stop", expected) in found
 
 
+@pytest.mark.parametrize(
+    ("substance", "group", "drug", "place"),
+    [
+        ("clindamycin", "other", "clindamycin", "substance"),
+        ("paracetamol + codeine", "other", "codeine", "substance"),
+        ("", "macrolide", "erythromycin", "group"),
+        ("erythromycin", "macrolide", "erythromycin", "group"),  # the group goes before the name
+        ("povidone-iodine", "iodine", "povidone-iodine", "group"),
+    ],
+)
+def test_an_allergy_is_reported_where_the_record_names_it(substance: str, group: str, drug: str, place: str) -> None:
+    """The substance itself at .substance, its group at .group."""
+    (hit,) = find_conflicts((prescribed(drug),), known(allergy=allergic(group, "rash", substance)), OK, TABLES)
+
+    assert ("same-allergy", f"medical.allergies[0].{place}") == (hit.code, hit.other_path)
+
+
 def test_a_vasoconstrictor_is_ordered_like_a_drug() -> None:
     """An allergy to epinephrine is found in the cartridge, at the place where it stands."""
     found = find_conflicts((EPI,), known(allergy=allergic("other", "rash", "epinephrine")), OK, TABLES)

@@ -12,7 +12,7 @@ import yaml
 from clinical_patients import TABLES
 
 from docgen.clinical import table_file
-from docgen.clinical.likelihood import ordering_faults, print_probability
+from docgen.clinical.likelihood import Printed, ordering_faults, print_probability
 from docgen.clinical.likelihood.ordering import ORDERED
 from docgen.clinical.likelihood.rows import risk_rows
 from docgen.clinical.rounding import probability_outward
@@ -150,6 +150,60 @@ def test_the_ordering_lint_finds_a_figure_that_falls(tmp_path: Path, wrong: str,
     assert expected in ordering_faults(read_tables(tmp_path))
 
 
+DEEP: Final = "[depth, is, C]"
+SURGICAL: Final = "[surgical, is, yes]"
+
+
+def _compared(tmp_path: Path, easier: str, harder: str, more: str = "") -> tuple[str, ...]:
+    """Name the faults of a trial table: a row of 20 % and one of 10 %, with the conditions given."""
+    for path in SHIPPED.glob("*.yaml"):
+        (tmp_path / path.name).write_bytes(path.read_bytes())
+    base = tmp_path / "likelihood-base.1.yaml"
+    row = "  - {id: %s, event: %s, role: stratum, rank: '1', when: [%s], value: %s %%, source: KUS22, tag: found%s}\n"
+    head = base.read_text().partition("rows:\n")[0]
+    first = row % ("easier", "dry_socket", easier, "20", "")
+    second = row % ("harder", "infection" if more == "event" else "dry_socket", harder, "10",
+                    ", under: [[orn_unit, is, socket]]" if more == "under" else "")  # fmt: skip
+    base.write_text(f"{head}rows:\n{first}{second}")
+    return ordering_faults(read_tables(tmp_path))
+
+
+FALLS: Final = ("easier is higher than harder",)
+
+
+@pytest.mark.parametrize(
+    ("easier", "harder", "expected"),
+    [
+        ("[depth, is, A]", DEEP, FALLS),
+        (f"[depth, is, A], {SURGICAL}", f"{SURGICAL}, {DEEP}", FALLS),
+        ("[depth, is, A]", f"{DEEP}, {SURGICAL}", ()),
+        (f"[depth, is, A], {SURGICAL}", DEEP, ()),
+        (SURGICAL, f"{SURGICAL}, {DEEP}", ()),
+        (f"{SURGICAL}, [depth, is, A]", SURGICAL, ()),
+        ("[depth, is, A], [surgical, is, no]", f"{DEEP}, {SURGICAL}", ()),
+        (DEEP, "[depth, is, A]", ()),
+        (DEEP, DEEP, ()),
+        ("[depth, in, [A, B]]", DEEP, FALLS),
+        ("[depth, in, [A, C]]", "[depth, is, B]", ()),  # a row is as hard as its hardest code
+        ("[depth, in, [B, C]]", DEEP, ()),
+        ('[age_years, at_least, "0"]', '[age_years, over, "30"]', FALLS),
+        ('[age_years, over, "30"]', '[age_years, at_least, "0"]', ()),
+        ("[tooth_class, is, upper_third]", "[tooth_class, is, lower_third]", ()),  # in no order
+    ],
+)
+def test_only_rows_that_differ_in_one_ordered_condition_are_compared(
+    tmp_path: Path, easier: str, harder: str, expected: tuple[str, ...]
+) -> None:
+    """A row with one condition more speaks of fewer patients and may have any figure."""
+    assert expected == _compared(tmp_path, easier, harder)
+
+
+@pytest.mark.parametrize("more", ["event", "under"])
+def test_rows_of_another_event_or_setting_are_not_compared(tmp_path: Path, more: str) -> None:
+    """The figures of two outcomes, or of two choices of the clinic, have no order."""
+    assert () == _compared(tmp_path, "[depth, is, A]", DEEP, more)
+
+
 def test_every_ordered_code_is_used_by_a_row() -> None:
     """An ordering of codes nobody uses would check nothing."""
     rows = risk_rows(TABLES)
@@ -226,6 +280,23 @@ def test_a_condition_on_something_that_is_not_there_is_refused(tmp_path: Path, r
     ratios.write_text(ratios.read_text().replace(row, broken))
     with pytest.raises(TableFault):
         risk_rows(read_tables(tmp_path))
+
+
+@pytest.mark.parametrize(
+    ("probability", "expected"),
+    [
+        ("1", Printed(1000, 0, 1000, "about")),
+        ("1/1000", Printed(1, 999, 1000, "about")),
+        ("0.00091", Printed(1, 999, 1000, "about")),  # rounded first, then set over its denominator
+        ("0.0009", Printed(90, 99_910, 100_000, "about")),
+        ("1/100000", Printed(1, 99_999, 100_000, "about")),
+        ("0.0000091", Printed(1, 99_999, 100_000, "about")),
+        ("0.000009", Printed(1, 99_999, 100_000, "fewer than")),
+    ],
+)
+def test_a_figure_stands_over_the_denominator_it_reaches(probability: str, expected: Printed) -> None:
+    """1 in 1,000 is printed over 1,000 and 1 in 100,000 as itself; only below is another denominator, or fewer."""
+    assert expected == print_probability(Fraction(probability))
 
 
 def test_a_probability_of_zero_is_never_printed() -> None:

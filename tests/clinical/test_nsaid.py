@@ -101,6 +101,24 @@ def test_from_65_it_is_a_caution(age: int, expected: Any) -> None:
     assert expected == judged(replace(WELL, age_years=age))
 
 
+@pytest.mark.parametrize(
+    ("history", "paths"),
+    [
+        (replace(WELL, is_breast_feeding=True), ("medical.breast_feeding",)),
+        (pregnant(20), ("medical.pregnancy.state",)),
+        (pregnant(28), ("medical.pregnancy.state",)),
+        (replace(WELL, age_years=65), ("patient.birth_date",)),
+        (allergic("rash"), ("medical.allergies[0]",)),
+        (on("simvastatin", "lithium"), ("list[1].inn",)),
+        (on("simvastatin", "enoxaparin", thins=True), ("list[0].inn",)),
+        (replace(ill("asthma"), is_breast_feeding=True), ("medical.conditions[0]", "medical.breast_feeding")),
+    ],
+)
+def test_a_reason_names_where_it_stands(history: History, paths: tuple[str, ...]) -> None:
+    """The answer, date or row of the record that speaks against the drug."""
+    assert paths == judge_nsaid(history, TABLES).reason_paths
+
+
 def test_the_first_that_applies_counts_with_all_its_reasons() -> None:
     """Stop before avoid before caution; only the reasons of the verdict are given, with their places."""
     many = replace(ill("asthma", "kidney_severe", "liver_severe"), taken=on("lithium").taken)

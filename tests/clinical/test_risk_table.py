@@ -13,6 +13,7 @@ from docgen.clinical.likelihood import (
     UNKNOWN,
     Estimate,
     Inputs,
+    Reported,
     RiskSettings,
     estimate,
     estimates_of_tooth,
@@ -56,11 +57,42 @@ def test_the_trace_of_example_3_holds_every_item_of_the_staff_page() -> None:
     assert ("smaller_on_axis", ()) == not_used["score_envelope"]
     assert ("ct_position",) == trace.not_assessed
     assert ("depth_nerve", "horizontal", "ramus") == trace.words
-    assert [(Fraction(0), Fraction("0.009")), (Fraction(0), Fraction("0.036"))] == [
-        (r.low, r.high) for r in trace.reported
-    ]
+    assert (
+        Reported(Fraction(0), Fraction("0.009"), ("BDJ16",), ""),
+        Reported(Fraction(0), Fraction("0.036"), ("HIND21",), ""),
+    ) == trace.reported
     assert {"1"} == set(trace.editions.values())
     assert ("KANG20", "JAPAN20", "LEUNG11", "CHEUNG10") == found.sources
+
+
+def test_a_reported_range_may_be_open_remembered_and_explained() -> None:
+    """An end no source gives is not made up; where there is no source, the note says whence the range is."""
+    assert (
+        Reported(Fraction("0.005"), None, ("SAYED19",), ""),
+        Reported(Fraction("0.25"), Fraction("0.37"), (), "top end from memory"),
+    ) == asked("dry_socket", A).trace.reported
+    assert (
+        Reported(Fraction("0.0035"), Fraction("0.084"), ("SARIK14",), ""),
+        Reported(None, Fraction("0.19"), ("MARTIN15",), "close on film"),
+    ) == asked("ian_temporary", A).trace.reported
+
+
+@pytest.mark.parametrize(
+    ("group", "indication", "or_more"),
+    [
+        ("low", "osteoporosis", False),
+        ("higher", "osteoporosis", True),
+        ("low", "cancer", False),
+        ("higher", "cancer", True),
+        ("higher", UNKNOWN, True),
+    ],
+)
+def test_or_more_is_said_of_the_higher_group_alone(group: str, indication: str, or_more: bool) -> None:
+    """4.4: the figure of the low group stands as it is, and no other event has more than its figure."""
+    said = {
+        e.event: e.or_more for e in _all(replace(A, mronj_group=group, antiresorptive_indication=indication)).values()
+    }
+    assert {event: or_more and event == "mronj" for event in said} == said
 
 
 def test_a_figure_raised_by_the_envelope_says_so() -> None:

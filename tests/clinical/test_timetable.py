@@ -156,6 +156,16 @@ def test_the_review_is_the_day_agreed_and_else_day_7() -> None:
     assert date(2026, 3, 24) == timetable.review_on(None, ENDED, TABLES).from_on
 
 
+def test_an_agreed_review_needs_no_source_and_the_usual_one_keeps_its_own() -> None:
+    """What two people agreed is found in the record and in no study."""
+    agreed = timetable.review_on(datetime(2026, 3, 26, 16, 0, tzinfo=BERLIN), ENDED, TABLES)
+    assert timetable.Days(9, 9, date(2026, 3, 26), date(2026, 3, 26), (), "found") == agreed
+    row = TABLES.table("timetable").row("review")
+    usual = timetable.Days(7, 7, date(2026, 3, 24), date(2026, 3, 24), row.source, row.tag)
+    assert usual == timetable.review_on(None, ENDED, TABLES)
+    assert timetable.Days(7, 7, None, None, row.source, row.tag) == timetable.review_on(ENDED, None, TABLES)
+
+
 def test_driving_and_escort_follow_the_anesthesia() -> None:
     """Local: when fit; sedation: 24 hours; general: 48 (HSE-WT, NHS-LIKE)."""
     assert timetable.drive_from("local", ENDED, TABLES) is None
@@ -203,6 +213,23 @@ def test_the_next_dose_follows_the_clinicians_decision(
     day, hour, minute = hemostasis
     found = next_dose(decision, times, datetime(2026, 3, day, hour, minute, tzinfo=BERLIN), TABLES)
     assert expected == (None if found is None else (found.at.day, found.at.hour, found.at.minute))
+
+
+@pytest.mark.parametrize(
+    ("decision", "times", "expected"),
+    [
+        ("delay_dose", [time(8)], ((14, 42), (14, 42), ("SDCEP-DOAC",), "found")),
+        ("miss_dose", [time(8), time(20)], ((20, 0), (14, 42), ("SDCEP-DOAC",), "found")),
+    ],
+)
+def test_a_delayed_or_missed_dose_has_its_earliest_moment_and_its_source(
+    decision: str, times: list[time], expected: object
+) -> None:
+    """Four hours after bleeding stops (SDCEP-DOAC)."""
+    found = next_dose(decision, times, datetime(2026, 3, 17, 10, 42, tzinfo=BERLIN), TABLES)
+    assert found is not None
+    clocks = ((at.hour, at.minute) for at in (found.at, found.not_before))
+    assert expected == (*clocks, found.source, found.tag)
 
 
 def test_four_hours_after_bleeding_are_elapsed_in_the_night_the_clocks_change() -> None:

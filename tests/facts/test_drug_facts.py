@@ -269,6 +269,25 @@ def test_the_group_of_a_bone_drug(changed: dict[str, str], expected: str) -> Non
     assert expected == known({"medical.antiresorptives": [{**BONE_DRUG, **changed}]}, "mronj_group")
 
 
+@pytest.mark.parametrize(
+    ("edits", "expected"),
+    [
+        ({}, ()),
+        ({"medical.steroid_or_immunosuppressant": "yes"}, ("steroid",)),
+        ({"medical.antiresorptives[0].started_on": "2021-03-17"}, ("years",)),
+        ({"medical.antiresorptives[0].indication": "cancer"}, ("cancer",)),
+        (
+            {"medical.previous_mronj": "yes", "medical.steroid_or_immunosuppressant": "yes"},
+            ("previous_mronj", "steroid"),
+        ),
+        ({"medical.antiresorptives": "none", "medical.steroid_or_immunosuppressant": "yes"}, ()),
+    ],
+)
+def test_the_higher_group_says_why(edits: dict[str, str], expected: tuple[str, ...]) -> None:
+    """Each reason of the rule that holds, in its order; the lower groups have none (SDCEP-M16, SDCEP-MF)."""
+    assert expected == known({"medical.antiresorptives": [dict(BONE_DRUG)], **edits}, "mronj_reasons")
+
+
 def test_a_bone_drug_whose_reason_nobody_knows_is_never_low() -> None:
     """It could be for cancer; what is proved higher needs no more answers."""
     drug = {**BONE_DRUG, "indication": "not_known"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -73,3 +74,13 @@ def test_a_figure_that_is_only_a_bound_has_no_word() -> None:
     found = told(UPPER | {"settings.risk.words": "on", "settings.risk.memory_figures": "on"})["root_in_sinus"]
 
     assert ("fewer_than", 10, "") == (found.frame, found.affected, found.frequency)
+
+
+def test_the_range_in_other_reports_has_a_source_at_each_end() -> None:
+    """A bound from memory is held and does not print: of dry socket the low end, of a damaged neighbor none."""
+    lines = {line.event: line for line in value_of("risk_trace", {}, CONSENT)}
+
+    dry, neighbor = lines["dry_socket"], lines["adjacent_damage"]
+    assert (Decimal("0.5"), None, ("SAYED19",)) == (dry.low_percent, dry.high_percent, dry.range_source)
+    assert (None, None, ()) == (neighbor.low_percent, neighbor.high_percent, neighbor.range_source)
+    assert {"any_complication"} == {event for event, line in lines.items() if line.staff_only}

@@ -286,3 +286,14 @@ def test_one_canal_at_risk_settles_what_to_discuss() -> None:
     assert ("teeth[0].present",) == unknown(
         "coronectomy_to_discuss", {"teeth[0].canal": at_risk, "teeth[0].present": None}, CONSENT
     ).needs
+
+
+def test_the_roots_of_a_primary_tooth_say_nothing_of_timing() -> None:
+    """They are on their way out: half a root is no root that grows."""
+    child = {**ITEM, "tooth": "75", "root_fraction": "0.5", "apex": "open", "canal": "not_applicable"}
+    gone = {key: value for key, value in child.items() if key not in ("depth", "ramus", "angle_degrees")}
+    edits = {"teeth": [gone], "plan.procedures": [PLANNED | {"tooth": "75"}]}
+
+    assert {"75": Answer.NOT_APPLICABLE} == value_of("root_timing", edits, CONSENT)
+    assert value_of("primary_planned", edits, CONSENT)
+    assert not value_of("primary_planned", {}, CONSENT)

@@ -4,14 +4,17 @@ import io
 import re
 import zipfile
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Set
+from dataclasses import replace
 from typing import Any
 
 from lxml import etree
 from pypdf import PdfReader
 
-from docgen.blocks import Danger, Document, Table, Together, Words, plain
+from docgen.blocks import Block, Danger, Document, Figure, Section, Span, Table, Together, Words, plain
 from docgen.render.words import PrintedWords, document_words, split_words
+from tests.render.spoken import caption_of
+from tests.render.tree import fold, read_tagged
 
 W = "{http://schemas.openxmlformats.org/wordprocessingml/2006/main}"
 R = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"
@@ -22,18 +25,71 @@ def page_words(pdf: bytes) -> list[tuple[str, ...]]:
     return [split_words([page.extract_text()]) for page in PdfReader(io.BytesIO(pdf)).pages]
 
 
-def pdf_words(pdf: bytes, document: Document) -> PrintedWords:
-    """Take head and foot off each page, and table heads that a new page repeats; what is left is the body."""
-    known, pages = document_words(document), page_words(pdf)
-    body = _without_furniture(pages, known, document, tuple)
-    return PrintedWords(known.head, known.running_head, body, known.foot)
+PageReader = Callable[[bytes], list[tuple[str, ...]]]
+"""Gives the words of each page of a PDF."""
 
 
-def pdf_letters(pdf: bytes, document: Document) -> str:
+def pdf_words(pdf: bytes, document: Document, read: PageReader = page_words) -> PrintedWords:
+    """
+    Take head and foot off each page, and table heads that a new page repeats; what is left is the body.
+
+    Where a figure is drawn, the words on it stand in place of its sentences: they are read, and the sentences given.
+    """
+    printed, known = document_words(as_drawn(document, pdf)), document_words(document)
+    whole = {word for part in (printed.head, printed.running_head, printed.body, printed.foot) for word in part}
+    body = _without_furniture([_rejoined(page, whole) for page in read(pdf)], printed, document, tuple)
+    return PrintedWords(known.head, known.running_head, known.body if body == printed.body else body, known.foot)
+
+
+def as_drawn(document: Document, pdf: bytes) -> Document:
+    """Give a document whose figures have for sentences the words on them and their caption, where the PDF draws."""
+    if not any(_figures(document)):
+        return document
+    labels = {fold(elem.alt or ""): " ".join(elem.pieces) for elem in read_tagged(pdf).root.below("Figure")}
+    return replace(document, sections=tuple(_section_as_drawn(section, labels) for section in document.sections))
+
+
+def _figures(part: Document | Danger | Together) -> Iterator[Figure]:
+    for block in part.blocks:
+        if isinstance(block, Figure):
+            yield block
+        if isinstance(block, Danger | Together):
+            yield from _figures(block)
+
+
+def _section_as_drawn(section: Section, labels: dict[str, str]) -> Section:
+    return replace(section, blocks=tuple(_block_as_drawn(block, labels) for block in section.blocks))
+
+
+def _block_as_drawn(block: Block, labels: dict[str, str]) -> Block:
+    if isinstance(block, Danger | Together):
+        return replace(block, blocks=tuple(_block_as_drawn(inner, labels) for inner in block.blocks))
+    text = labels.get(fold(plain(block.alt))) if isinstance(block, Figure) else None
+    if not isinstance(block, Figure) or text is None:
+        return block
+    return replace(block, instead=((Span(text),), caption_of(block)))
+
+
+def _rejoined(page: tuple[str, ...], whole: set[str]) -> tuple[str, ...]:
+    """Put words together again that a line broke where it may: after a hyphen, beside a slash."""
+    words: list[str] = []
+    for word in page:
+        for parts in range(min(3, len(words)), 0, -1):
+            joined = "".join((*words[-parts:], word))
+            ends = all(not one[-1].isalnum() for one in words[-parts:]) or not word[0].isalnum()
+            if joined in whole and ends:
+                words[-parts:] = [joined]
+                break
+        else:
+            words.append(word)
+    return tuple(words)
+
+
+def pdf_letters(pdf: bytes, document: Document, read: PageReader = page_words) -> str:
     """Give the body without any space: words that a line had to cut are whole again."""
-    return _without_furniture(
-        ["".join(words) for words in page_words(pdf)], document_words(document), document, "".join
-    )
+    printed, known = document_words(as_drawn(document, pdf)), document_words(document)
+    body = _without_furniture(["".join(words) for words in read(pdf)], printed, document, "".join)
+    return "".join(known.body) if body == "".join(printed.body) else body
 
 
 def _without_furniture(pages: list[Any], known: PrintedWords, document: Document, made: Callable[..., Any]) -> Any:
@@ -71,8 +127,13 @@ def _repeated(part: Document | Danger | Together) -> Iterator[tuple[Words, ...]]
             yield from _repeated(block)
 
 
-def docx_words(content: bytes) -> PrintedWords:
-    """Read the parts of a Word file: body, heads of the first and the other pages, foot without its page line."""
+def docx_words(content: bytes, document: Document | None = None) -> PrintedWords:
+    """
+    Read the parts of a Word file: body, heads of the first and the other pages, foot without its page line.
+
+    What a figure of the document says of itself is read too; the strips of a table say what its numbers say.
+    """
+    figures = {fold(plain(figure.alt)) for figure in _figures(document)} if document else set()
     with zipfile.ZipFile(io.BytesIO(content)) as package:
         parts = {name: etree.fromstring(package.read(name)) for name in package.namelist() if name.endswith(".xml")}
         links = etree.fromstring(package.read("word/_rels/document.xml.rels"))
@@ -89,7 +150,7 @@ def docx_words(content: bytes) -> PrintedWords:
     return PrintedWords(
         furniture["headerReference", "first"],
         furniture["headerReference", "default"],
-        _words(main[0], numbers),
+        _words(main[0], numbers, figures),
         furniture["footerReference", "default"],
     )
 
@@ -105,16 +166,17 @@ def _ordered(numbering: etree._Element) -> dict[str, bool]:
     }
 
 
-def _words(part: etree._Element, ordered: dict[str, bool]) -> tuple[str, ...]:
-    """Read paragraphs in the order of the file; count numbered ones as Word does."""
+def _words(part: etree._Element, ordered: dict[str, bool], figures: Set[str] = frozenset()) -> tuple[str, ...]:
+    """Read paragraphs in the order of the file; count numbered ones as Word does; a figure is its own words."""
     counted: Counter[str] = Counter()
     texts = []
     for paragraph in part.iter(f"{W}p"):
         style = paragraph.find(f"{W}pPr/{W}pStyle")
-        if style is not None and style.get(f"{W}val") == "PageLine":
+        if style is not None and style.get(f"{W}val") in ("PageLine", "FigureCaption"):
             continue
         number = paragraph.find(f"{W}pPr/{W}numPr/{W}numId")
-        text = ""
+        pictures = (picture.get("descr") for picture in paragraph.iter("{*}docPr"))
+        text = " ".join(words for words in pictures if fold(words) in figures)
         if number is not None and ordered[number.get(f"{W}val")]:
             counted[number.get(f"{W}val")] += 1
             text = f"{counted[number.get(f'{W}val')]}. "
@@ -129,7 +191,7 @@ def _words(part: etree._Element, ordered: dict[str, bool]) -> tuple[str, ...]:
 
 def text_words(content: bytes) -> PrintedWords:
     """Read a review text: its marks say what stands where."""
-    parts: dict[str, list[str]] = {"HEAD": [], "FOOT": [], "PAGE": [], "IMAGE": [], "body": []}
+    parts: dict[str, list[str]] = {"HEAD": [], "FOOT": [], "PAGE": [], "IMAGE": [], "LABEL": [], "ALT": [], "body": []}
     mark = ""
     for line in content.decode().split("\n")[1:]:
         found = re.match(r"^(?:  )?([A-Z]+[0-9]?)(?: |$)", line)

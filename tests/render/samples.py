@@ -132,7 +132,7 @@ PATIENT_SECTIONS = (
                 tuple(words(t) for t in ("Rinse with salt water.", "Take *soft food* for a week.", "Rest.")),
                 ordered=True,
             ),
-            Figure("jaw", {"tooth": "38"}, words("Sketch of both jaws."), (words("Your left is on the right."),)),
+            Figure("jaw", {}, words("Sketch of both jaws."), (words("Your left is on the right."),)),
         ),
     ),
     Section(

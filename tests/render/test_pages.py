@@ -111,17 +111,24 @@ def test_a_line_for_the_pen_stays_with_the_sentence_above_it(style: Style) -> No
 
 
 def test_a_danger_box_cut_by_a_page_says_on_both_what_it_is(style: Style) -> None:
-    """The band stands above each part, and at least three signs follow it on the first page."""
-    danger = Danger(words("Call now"), (Items(tuple(words(f"sign{n}") for n in range(9))),))
+    """Too long for a page: the band stands above each part, and at least three signs follow it on the first page."""
+    danger = Danger(words("Call now"), (Items(tuple(words(f"sign{n}") for n in range(30))),))
     cut = 0
     for count in range(4, 16):
-        pages = [
-            page for page in _pages((*(LINE,) * count, danger), style, LARGE) if "sign0" in page or "sign8" in page
-        ]
+        made = _pages((*(LINE,) * count, danger), style, LARGE)
+        pages = [page for page in made if any(word.startswith("sign") for word in page)]
         cut += len(pages) > 1
         assert all("Call" in page for page in pages)
         assert {"sign0", "sign1", "sign2"} <= set(pages[0])
     assert cut
+
+
+def test_a_danger_box_that_fits_on_a_page_is_never_cut(style: Style) -> None:
+    """In large print it moves to the next page whole, rather than stand on two (section 5)."""
+    danger = Danger(words("Call now"), (Items(tuple(words(f"sign{n}") for n in range(9))),))
+    for count in range(4, 16):
+        pages = _pages((*(LINE,) * count, danger), style, LARGE)
+        assert 1 == sum(any(word.startswith("sign") for word in page) for page in pages)
 
 
 def test_a_heading_beside_short_text_has_room_for_its_lines(style: Style) -> None:

@@ -10,23 +10,29 @@ from hypothesis import strategies as st
 from docgen import blocks as model
 from docgen.blocks import Document, Furniture, Layout, Section, Span
 from docgen.render import docx, pdf, text
-from docgen.render.fonts import font_characters
+from docgen.render.fonts import FAMILY
+from docgen.render.fonts.cut import characters_of
 from docgen.render.style import Style
 from docgen.render.words import PrintedWords, document_words
 from tests.render.reading import docx_words, pdf_letters, pdf_words, text_words
 from tests.render.samples import ORIGIN, PATIENT, SAMPLES, words
 
-PRINTABLE = [c for c in map(chr, sorted(font_characters())) if unicodedata.category(c)[0] in "LNPS" and not c.isascii()]
-"""Everything the font prints by itself beside ASCII: letters, digits, punctuation and symbols of three scripts."""
+PRINTABLE = [c for c in map(chr, sorted(characters_of(FAMILY))) if unicodedata.category(c)[0] in "LNPS" and c > "\x7f"]
+"""Everything the house font prints by itself beside ASCII: letters, digits, punctuation, symbols of three scripts."""
 
-POOLS = [PRINTABLE[start : start + 60] for start in range(0, len(PRINTABLE), 60)]
-"""A document takes its characters from one pool: ReportLab parts a font after 128, and pypdf the words at the seam."""
+LETTERS = [c for c in PRINTABLE if unicodedata.category(c)[0] in "LN"]
+UNBROKEN = string.ascii_letters + string.digits + "&<>=*#~^_@`'\".,:;"
+"""Characters between which no line may break (UAX 14); most other punctuation lets one break after it."""
+
+POOLS = [("".join(LETTERS[start : start + 60]), UNBROKEN) for start in range(0, len(LETTERS), 60)]
+SYMBOLS = [("".join(PRINTABLE[start : start + 60]), string.printable[:94]) for start in range(0, len(PRINTABLE), 60)]
+"""A document takes its characters from one pool and from ASCII."""
 
 
-@lru_cache(maxsize=len(POOLS))
-def documents(pool: int) -> st.SearchStrategy[Document]:
-    """Make documents of all kinds of blocks, of words short enough to be nowhere cut."""
-    letters = st.sampled_from(POOLS[pool]) | st.sampled_from(string.ascii_letters + string.digits + string.punctuation)
+@lru_cache(maxsize=len(POOLS) + len(SYMBOLS))
+def documents(pool: tuple[str, str]) -> st.SearchStrategy[Document]:
+    """Make documents of all kinds of blocks, of short words."""
+    letters = st.sampled_from(pool[0]) | st.sampled_from(pool[1])
     words = _words(st.text(letters, min_size=1, max_size=3))
     maybe = words | st.just(())
     simple = _simple(words, maybe)
@@ -93,7 +99,8 @@ def _table(
     return st.builds(model.Table, row, st.lists(row, max_size=4).map(tuple), maybe, numeric, st.booleans())
 
 
-DOCUMENTS = st.integers(0, len(POOLS) - 1).flatmap(documents)
+DOCUMENTS = st.sampled_from(POOLS).flatmap(documents)
+ANY_SIGNS = st.sampled_from(SYMBOLS).flatmap(documents)
 
 HOSTILE = {
     "markup": "<b>bold</b> <i>x <para> &amp; & < > </para> <br/>",
@@ -141,17 +148,27 @@ def test_a_sample_prints_the_same_words_in_every_format(name: str, style: Style)
     assert dict.fromkeys(("pdf", "docx", "text"), expected) == three_ways(document, style)
 
 
-@settings(
-    max_examples=60,
+FREELY = settings(
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
+
+
+@settings(FREELY, max_examples=60)
 @given(document=DOCUMENTS)
 def test_any_document_prints_the_same_words_in_every_format(document: Document, style: Style) -> None:
     """Whatever blocks stand in whatever order, the three formats print one sequence of words."""
     expected = document_words(document)
     assert dict.fromkeys(("pdf", "docx", "text"), expected) == three_ways(document, style)
+
+
+@settings(FREELY, max_examples=40)
+@given(document=ANY_SIGNS)
+def test_any_signs_are_printed_in_every_format(document: Document, style: Style) -> None:
+    """Punctuation and symbols too, though a line may break beside them."""
+    expected = "".join(document_words(document).body)
+    assert dict.fromkeys(("pdf", "docx", "text"), expected) == letters(document, style)
 
 
 def places(value: str) -> dict[str, Document]:

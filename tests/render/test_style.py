@@ -2,8 +2,12 @@ from pathlib import Path
 
 import pytest
 
-from docgen.blocks import Layout
+from docgen.blocks import Layout, Span
 from docgen.problem import Refused
+from docgen.render.fonts import BOLD, FAMILY, REGULAR
+from docgen.render.fonts.cut import font_file
+from docgen.render.own_style import contrast
+from docgen.render.pdf.line.words import prepare
 from docgen.render.style import STYLE_FILE, Role, Style, read_style
 from docgen.shipped import shipped_folder
 
@@ -73,3 +77,70 @@ def test_a_missing_file_is_refused(tmp_path: Path) -> None:
     with pytest.raises(Refused) as refused:
         read_style(tmp_path)
     assert [fault.code for fault in refused.value.problems] == ["template-style-unreadable"]
+
+
+def _own(folder: Path, content: str) -> Path:
+    (folder / STYLE_FILE).write_text(content, "utf-8")
+    return folder
+
+
+def test_a_clinic_changes_only_what_it_names(tmp_path: Path, style: Style) -> None:
+    """A clinic's file is laid over the shipped one, down to one value of one role."""
+    own = _own(tmp_path, 'colors: {deep: "#4A2545"}\nvoices: {staff: {body: {size: 11}}}\npage: {forms: print}\n')
+    read = read_style(shipped_folder("templates") / "_house", own)
+    assert read.colors == {**style.colors, "deep": "#4A2545"}
+    assert read.role("body", Layout(voice="staff")) == Role(11, 15, "#17191C")
+    assert read.role("title", Layout()) == Role(22, 27, "#4A2545", True)
+    assert (read.forms, read.paper_name, read.spaces) == ("print", "A4", style.spaces)
+
+
+def test_a_color_that_cannot_be_read_is_refused_at_its_place(tmp_path: Path) -> None:
+    """Words under 4.5 to 1, shapes that mean something under 3 to 1 (WCAG 2.2, 1.4.3 and 1.4.11)."""
+    own = _own(tmp_path, 'colors:\n  quiet: "#808080"\n  dot: "#A0A0A0"\n  hair: "#EEEEEE"\n')
+    with pytest.raises(Refused) as refused:
+        read_style(shipped_folder("templates") / "_house", own)
+    assert [("template-style-contrast", "colors.quiet", 2), ("template-style-contrast", "colors.dot", 3)] == [
+        (fault.code, fault.path, fault.place.line if fault.place else 0) for fault in refused.value.problems
+    ]
+
+
+@pytest.mark.parametrize(
+    ("color", "ground", "expected"),
+    [
+        ("#FFFFFF", "#000000", 21.0),
+        ("#777777", "#FFFFFF", 4.48),
+        ("#767676", "#FFFFFF", 4.54),
+        ("#FFFFFF", "#FFFFFF", 1),
+    ],
+)
+def test_contrast_is_that_of_the_guideline(color: str, ground: str, expected: float) -> None:
+    """The known pair on both sides of 4.5 (WCAG 2.2, definition of contrast ratio)."""
+    assert pytest.approx(expected, abs=0.01) == contrast(color, ground)
+
+
+def test_a_clinics_own_font_is_asked_first(tmp_path: Path) -> None:
+    """A font beside the style file prints what it has; the house family and the scripts print the rest."""
+    files = {"regular": font_file("Noto Sans Hebrew", REGULAR), "bold": font_file("Noto Sans Hebrew", BOLD)}
+    for name, content in files.items():
+        (tmp_path / f"{name}.ttf").write_bytes(content)
+    own = _own(tmp_path, "fonts: {regular: regular.ttf, bold: bold.ttf}\n")
+    read = read_style(shipped_folder("templates") / "_house", own)
+    role = read.role("body", Layout())
+    line = prepare((Span("A - z"),), role, language="en", rtl=False).lines(500)[0]
+    assert role.family.startswith("own ")
+    assert read.font_name == "Noto Sans Hebrew"
+    families = {atom.text: atom.face.family for chunk in line.chunks for atom in chunk.atoms}
+    assert (FAMILY, role.family, FAMILY) == (families["A"], families["-"], families["z"])
+
+
+@pytest.mark.parametrize(("content", "words"), [(None, "no such file"), (b"OTTO", "no TrueType font")])
+def test_a_font_that_cannot_be_used_is_refused(content: bytes | None, words: str, tmp_path: Path) -> None:
+    """A missing file and one that is no font are named with their line."""
+    if content is not None:
+        (tmp_path / "a.ttf").write_bytes(content)
+    own = _own(tmp_path, "fonts: {regular: a.ttf, bold: a.ttf}\n")
+    with pytest.raises(Refused) as refused:
+        read_style(shipped_folder("templates") / "_house", own)
+    (fault,) = refused.value.problems
+    assert ("template-style-font", "fonts") == (fault.code, fault.path)
+    assert words in fault.what.in_words(str)

@@ -1,0 +1,109 @@
+"""What stands on every page of a Word file > its heads, feet and paper; and whose document it is, in one line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from docgen.blocks import Document, plain
+from docgen.render.columns import person_widths
+from docgen.render.docx.ledger import Relations
+from docgen.render.docx.markup import twips
+from docgen.render.docx.paragraphs import Para, written
+from docgen.render.docx.pictures import Pictures
+from docgen.render.docx.runs import TAB, Runs, marks, page_line
+from docgen.render.fonts.characters import width_em
+from docgen.render.style import Style
+
+_POINT = 25.4 / 72
+
+
+@dataclass
+class Furniture:
+    """Writes heads and feet of one document."""
+
+    document: Document
+    style: Style
+    runs: Runs
+    pictures: Pictures
+
+    def first_head(self) -> list[Para]:
+        """Write the head of the first page: the letterhead."""
+        furniture, parts = self.document.furniture, []
+        if furniture.logo:
+            parts.append(Para("Logo", self.pictures.image(furniture.logo, self.runs.relations)))
+        parts.append(written(self.runs, "Clinic", furniture.clinic))
+        parts.append(written(self.runs, "header", furniture.contact))
+        return parts
+
+    def later_head(self) -> list[Para]:
+        """Write the head of the other pages: clinic, title, marks and person."""
+        furniture = self.document.furniture
+        title = written(self.runs, "header", self.document.title)
+        parts = [written(self.runs, "Clinic Again", furniture.clinic), title]
+        if furniture.marks and self._fits_beside_title():
+            title.tabs = self._end_tab()
+            title.content += TAB + marks(furniture.marks)
+        elif furniture.marks:
+            parts.append(Para("Marks", marks(furniture.marks)))
+        return [*parts, *self.person("Person Again")]
+
+    def _fits_beside_title(self) -> bool:
+        """Tell whether the state marks have room at the end of the line of the title."""
+        size = self.style.role("tag", self.document.layout).size * _POINT
+        found = (f"   {mark.words}" for mark in self.document.furniture.marks)
+        return width_em("   ".join((plain(self.document.title), *found))) * size <= self.style.lengths["content"]
+
+    def person(self, name: str) -> list[Para]:
+        """Write name, birth date and number in one line between two rules."""
+        parts, content = self.document.furniture.person, self.style.lengths["content"]
+        if not parts:
+            return []
+        size = self.style.role("person", self.document.layout).size * _POINT
+        widths = person_widths(parts, content, self.style.lengths["side"], size)
+        stops = [
+            self._end_tab() if place == 2 else f'<w:tab w:val="left" w:pos="{twips(sum(widths[:place]))}"/>'
+            for place in range(1, len(parts))
+        ]
+        return [Para(name, TAB.join(self.runs.words(part) for part in parts), tabs="".join(stops))]
+
+    def foot(self) -> list[Para]:
+        """Write the lines of the foot; the page stands at the end of the last one, or below it if that is full."""
+        furniture, layout = self.document.furniture, self.document.layout
+        lines = [written(self.runs, "footer", line) for line in furniture.foot]
+        last = plain(furniture.foot[-1]) if lines else ""
+        used = width_em(last) * self.style.role("furniture", layout).size
+        used += width_em(f"{furniture.page} ") * self.style.role("page", layout).size
+        if lines and used * _POINT <= self.style.lengths["content"] and "\n" not in last:
+            lines[-1].tabs = self._end_tab()
+            lines[-1].content += TAB + page_line(furniture.page)
+        else:
+            lines.append(Para("Page Line", page_line(furniture.page)))
+        return lines
+
+    def _end_tab(self) -> str:
+        return f'<w:tab w:val="right" w:pos="{twips(self.style.lengths["content"])}"/>'
+
+
+def section(document: Document, style: Style, relations: Relations, parts: Mapping[tuple[str, str], str]) -> str:
+    """Write the paper and the heads and feet; `parts` are the names of their parts by kind and page."""
+    paper = style.paper(document.layout)
+    references = "".join(
+        f'<w:{kind}Reference w:type="{page}" r:id="{relations.add(kind, name)}"/>'
+        for (kind, page), name in parts.items()
+    )
+    lengths = {
+        "top": paper.first,
+        "right": paper.margin,
+        "bottom": paper.height - paper.body_end,
+        "left": paper.margin,
+        "header": paper.head,
+        "footer": paper.head - 2,
+        "gutter": 0,
+    }
+    margins = "".join(f' w:{edge}="{twips(length)}"' for edge, length in lengths.items())
+    return (
+        f'<w:sectPr>{references}<w:pgSz w:w="{twips(paper.width)}" w:h="{twips(paper.height)}"/>'
+        f"<w:pgMar{margins}/>"
+        f"<w:titlePg/>{'<w:bidi/>' if document.direction == 'rtl' else ''}</w:sectPr>"
+    )

@@ -1,0 +1,105 @@
+"""Words > the runs of a paragraph of a Word file: bold, language, direction, links and new lines."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from docgen.blocks import Mark, Span, Words
+from docgen.render.docx.ledger import Ledger, Relations
+from docgen.render.docx.markup import escaped
+from docgen.render.docx.scripts import first_direction, pieces, runs_from_right
+from docgen.render.words import lines_of
+
+TAB = "<w:r><w:tab/></w:r>"
+BREAK = "<w:r><w:br/></w:r>"
+
+STRONG, QUIET, PAGE_NUMBER, PLACEHOLDER = "Strong", "Quiet", "PageNumber", "PlaceholderText"
+
+_DIRECTIONS = {False: "ltr", True: "rtl"}
+
+_BROKEN = re.compile("[\t\n\r\u2028\u2029]")
+_ADDRESS = re.compile("(?:tel|mailto|https):")
+"""What a run may lead to; anything else would be an action."""
+
+
+def run(text: str, style: str = "", more: str = "") -> str:
+    """Write one run in a style of characters; `more` are further properties."""
+    if style:
+        more = f'<w:rStyle w:val="{style}"/>{more}'
+    look = f"<w:rPr>{more}</w:rPr>" if more else ""
+    return f'<w:r>{look}<w:t xml:space="preserve">{escaped(text)}</w:t></w:r>'
+
+
+@dataclass
+class Runs:
+    """Writes the words of one part of the file."""
+
+    language: str
+    from_right: bool
+    ledger: Ledger
+    relations: Relations = field(default_factory=Relations)
+
+    def words(self, words: Words, style: str = "", from_right: bool | None = None) -> str:
+        """
+        Write words, in one style of characters or each in its own.
+
+        `from_right` is the direction of the paragraph; None: that of the document.
+        """
+        right = self.from_right if from_right is None else from_right
+        if any(_BROKEN.search(span.text) for span in words):
+            return BREAK.join("".join(self._span(span, style, right) for span in line) for line in lines_of(words))
+        return "".join([self._span(span, style, right) for span in words if span.text])
+
+    def reversed(self, words: Words) -> bool:
+        """Tell whether words stand in a paragraph that runs against the document: all are of such a language."""
+        if not any(span.language for span in words):
+            return False
+        spoken = [span.language for span in words if first_direction(span.text) is not None]
+        return bool(spoken) and all(
+            language is not None and runs_from_right(language) != self.from_right for language in spoken
+        )
+
+    def _span(self, span: Span, style: str, right: bool) -> str:
+        style = style or (STRONG if span.bold else "")
+        spoken = self._language(span)
+        if not right and not spoken and not span.link and span.text.isascii():
+            return run(span.text, style)
+        own = first_direction(span.text) if span.isolated else None
+        inner = bool(own) if span.isolated else right
+        made = "".join(
+            run(text, style, ("<w:rtl/>" if turned else "") + spoken) for text, turned in pieces(span.text, inner)
+        )
+        if inner != right:
+            made = f'<w:dir w:val="{_DIRECTIONS[inner]}">{made}</w:dir>'
+        if _ADDRESS.match(span.link):
+            number = self.relations.add("hyperlink", span.link, outside=True)
+            made = f'<w:hyperlink r:id="{number}">{made}</w:hyperlink>'
+        return made
+
+    def _language(self, span: Span) -> str:
+        if not span.language or span.language == self.language:
+            return ""
+        self.ledger.languages[span.language] = None
+        tag = escaped(span.language)
+        return f'<w:lang w:val="{tag}" w:eastAsia="{tag}" w:bidi="{tag}"/>'
+
+
+def marks(found: Iterable[Mark]) -> str:
+    """Write state marks, filled or outlined, with room to the frame on both sides."""
+    return run("\u2002").join(
+        run(f"\u00a0{mark.words}\u00a0", "MarkFilled" if mark.filled else "MarkOutlined") for mark in found
+    )
+
+
+def page_line(text: str) -> str:
+    """Write "page x of y" with fields that Word fills in."""
+    fields = {"{page}": "PAGE", "{pages}": "NUMPAGES"}
+    return "".join(
+        f'<w:fldSimple w:instr=" {fields[part]} ">{run("1", PAGE_NUMBER)}</w:fldSimple>'
+        if part in fields
+        else run(part, PAGE_NUMBER)
+        for part in re.split(r"(\{pages?\})", text)
+        if part
+    )

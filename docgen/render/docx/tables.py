@@ -1,0 +1,95 @@
+"""A table of the model > a table of a Word file: its head repeated, its rows whole, its strips beside their names."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from docgen.blocks import Document, Figure, Span, Table, Words, plain
+from docgen.render.columns import column_widths, wide, with_its_like
+from docgen.render.docx.controls import Controls
+from docgen.render.docx.looks import text_indent
+from docgen.render.docx.paragraphs import Cell, Grid, Para, Row, paragraphs, written
+from docgen.render.docx.pictures import Pictures
+from docgen.render.docx.runs import Runs
+from docgen.render.fonts.sources import family_of_language
+from docgen.render.style import Style
+
+_TALL = 1500
+"""Characters in a cell from which on its row may be cut: it could be higher than a page."""
+
+_STRIP = 76.0
+"""Widest drawing of a row, in mm (page design, section 6.1)."""
+
+_FRAME_LINES, _LINE = 20, 60
+"""Lines of a danger box, and letters of a line, from which on a page may cut it: it could be higher than the rest."""
+
+_POINT = 25.4 / 72
+
+FRAME_PADDING = 8
+"""Of the danger box, both sides together, in mm."""
+
+_TITLE = 255
+"""Characters of a title that is read out."""
+
+
+@dataclass
+class Tables:
+    """Writes the tables of one document."""
+
+    document: Document
+    style: Style
+    runs: Runs
+    controls: Controls
+    pictures: Pictures
+
+    def grid(self, table: Table, inside: bool) -> Grid:
+        """Write a table; `inside` the danger box it is narrower."""
+        length, drawn = self.style.lengths, any(table.drawings)
+        full = wide(table) or inside or drawn
+        room = length["content"] - (FRAME_PADDING if inside else 0) if full else length["text"]
+        script = family_of_language(self.document.language)  # digits beside its letters may take its size
+        size = self.style.role("cell", self.document.layout).size * max(script.size, 1.0) * _POINT
+        widths = column_widths(with_its_like(table, self.document), room, size, length["cell_gap"])
+        prefix = "Box " if table.boxes else ""
+        heads = [self._cell(f"{prefix}Column Head", one, n in table.numeric) for n, one in enumerate(table.header)]
+        head = Row([Cell([cell]) for cell in heads], is_head=True, whole=_is_short(heads))
+        rows = [self._row(table, number) for number in range(len(table.rows))]
+        for row, figure in zip(rows, table.drawings if drawn else (), strict=False):
+            row.cells[0].parts += self._strip(figure, widths[0] - length["cell_gap"], row.keeps_next)
+        indent = 0 if full else text_indent(self.style, self.document.layout)
+        right, title = self.document.direction == "rtl", plain(table.caption)[:_TITLE].strip()
+        return Grid("House Table", widths, [head, *rows], indent, right, True, table.total, title)
+
+    def _strip(self, figure: Figure | None, width: float, keeps: bool) -> list[Para]:
+        """Show the drawing of a row below its name: beside it, a long name would have too little room."""
+        made = self.pictures.drawn(figure, min(width, _STRIP)) if figure else None
+        if not figure or not made:
+            return []
+        return [Para("Strip", self.pictures.drawing(figure, made, self.runs.relations), keep_next=keeps)]
+
+    def frame(self, title: Para, parts: list[Para | Grid], inside: bool, called: str) -> Grid:
+        """Write the frame of a danger box: a table of one cell."""
+        width = self.style.lengths["content"] - (FRAME_PADDING if inside else 0)
+        lines = sum(1 + one.letters // _LINE for one in paragraphs(parts))
+        row = Row([Cell([title, *parts])], whole=lines < _FRAME_LINES)
+        right = self.document.direction == "rtl"
+        return Grid("Danger Box", [width], [row], from_right=right, title=called[:_TITLE].strip())
+
+    def _row(self, table: Table, number: int) -> Row:
+        """Write a row; the first stays with the second and the last with the one before: none is alone on a page."""
+        words, last = table.rows[number], len(table.rows) - 1
+        prefix = "Box " if table.boxes else ""
+        cells = [self._cell(f"{prefix}Cell", one, place in table.numeric) for place, one in enumerate(words)]
+        for place in table.boxes:
+            cells[place].content += self.controls.box(False, tuple(span for one in words for span in (*one, Span(" "))))
+        keeps = number < last and number in (0, last - 1)
+        for cell in cells:
+            cell.keep_next = keeps
+        return Row([Cell([cell]) for cell in cells], whole=_is_short(cells), keeps_next=keeps)
+
+    def _cell(self, name: str, words: Words, flush_end: bool) -> Para:
+        return written(self.runs, f"{name} End" if flush_end else name, words)
+
+
+def _is_short(cells: list[Para]) -> bool:
+    return all(cell.letters < _TALL for cell in cells)

@@ -1,0 +1,50 @@
+"""
+A figure of the document model > shapes in mm, or None where its words are printed instead.
+
+Apart from the renderers: PDF paints the shapes, DOCX embeds them as a picture, review text prints the words.
+"""
+
+from __future__ import annotations
+
+from docgen.blocks import Figure
+from docgen.render.drawing.calendar import draw_calendar
+from docgen.render.drawing.dose import draw_dose
+from docgen.render.drawing.jaw import draw_jaw
+from docgen.render.drawing.people import draw_people
+from docgen.render.drawing.shapes import SMALLEST_PT, DotRow, Dots, Drawing, Label, Measure, Part, Path
+from docgen.render.drawing.strokes import scaled
+from docgen.render.drawing.tilt import draw_tilt
+
+__all__ = ["AS_PICTURES", "DotRow", "Dots", "Drawing", "Label", "Measure", "Part", "Path", "draw"]
+
+LARGE = 16 / SMALLEST_PT
+"""How much larger a sketch is in large print, where no label is under 16 pt (design 8)."""
+
+AS_PICTURES = frozenset({"people-1000", "people-100000", "jaw", "tilt"})
+"""Figures that DOCX embeds as pictures; the others it prints in words (design 6.5, 6.6)."""
+
+
+def draw(figure: Figure, *, rtl: bool, large: bool, width_mm: float, measure: Measure) -> Drawing | None:
+    """
+    Draw a figure into a width, or give None: then its words are printed instead (`words.figure_lines`).
+
+    `measure` gives the width of a text in mm, from its size in pt and whether it is bold. A figure of another name,
+    or without numbers, has no drawing.
+    Errors: KeyError or ValueError for one that lacks some of its numbers or words.
+    """
+    if not figure.data:
+        return None
+    match figure.name:
+        case "people-1000" | "people-100000":
+            return draw_people(figure, rtl=rtl, large=large, width_mm=width_mm)
+        case "jaw" | "tilt":
+            factor = LARGE if large else 1.0
+            sketch = draw_jaw if figure.name == "jaw" else draw_tilt
+            drawing = sketch(figure, width_mm=width_mm / factor, measure=measure)
+            return scaled(drawing, factor) if drawing and large else drawing
+        case "dose":
+            return None if large else draw_dose(figure, width_mm=width_mm, measure=measure)
+        case "calendar":
+            return None if large else draw_calendar(figure, rtl=rtl, width_mm=width_mm, measure=measure)
+        case _:
+            return None

@@ -1,0 +1,243 @@
+"""Figures and pictures > pieces: shapes as vectors in one Figure element with what they show in words."""
+
+from __future__ import annotations
+
+from functools import lru_cache, partial
+
+from docgen.blocks import Figure, Image, Span, plain
+from docgen.render.drawing.shapes import HALO_MM
+from docgen.render.figures import DotRow, Dots, Drawing, Label, Path, draw
+from docgen.render.pdf.file import picture_size
+from docgen.render.pdf.line.words import prepare
+from docgen.render.pdf.outlines import halo
+from docgen.render.pdf.pieces import Piece, height_of, hold
+from docgen.render.pdf.setting import MM, Place, Setting
+from docgen.render.pdf.sheet import Node, Sheet
+from docgen.render.pdf.strokes import color, number, numbers
+from docgen.render.style import Role
+from docgen.render.words import figure_lines
+
+WHOLE_WIDTH = frozenset(("calendar",))
+"""Figures that take the side column too (page design, section 1)."""
+
+HALO = HALO_MM * MM
+
+ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
+"""Share of a label's width that stands before its place."""
+
+LABEL_LINE, NO_WIDTH = 1.2, 10_000.0
+"""A label is one line, whose height matters to nobody; it is never broken."""
+
+
+class Drawn:
+    """A drawing with its size in points."""
+
+    __slots__ = ("_drawing", "_figure", "_setting", "height", "width")
+
+    def __init__(self, setting: Setting, figure: Figure, drawing: Drawing) -> None:
+        self._setting, self._figure, self._drawing = setting, figure, drawing
+        self.width, self.height = drawing.width * MM, drawing.height * MM
+
+    def pieces(self, x: float, node: Node) -> list[Piece]:
+        """Make a Figure below the node, and its caption."""
+        setting, figure = self._setting, node.child("Figure", alt=plain(self._figure.alt))
+        piece = Piece(self.height, partial(self._paint_at, x, figure), above=setting.space("item"))
+        piece.below = setting.space("item")
+        made = [piece]
+        if self._drawing.caption:
+            text = setting.text(self._drawing.caption, setting.role("caption"), node.child("P"), self.width)
+            made += text.pieces(x)
+        made[-1].below = setting.space("paragraph")
+        return hold(made, setting.room)
+
+    def _paint_at(self, x: float, node: Node, sheet: Sheet, top: float) -> None:
+        self.paint(sheet, x, top, node)
+
+    def paint(self, sheet: Sheet, x: float, top: float, node: Node) -> None:
+        """Paint the parts in order; they are not mirrored, a drawing knows its direction."""
+        left = sheet.left(x, self.width)
+        node.options["bbox"] = (left, top - self.height, left + self.width, top)
+        made = [
+            f"q {number(MM)} 0 0 {number(-MM)} {numbers(left, top)} cm\n".encode(),
+        ]
+        upright = False
+        for part in self._drawing.parts:
+            if isinstance(part, Label):
+                if not upright:
+                    made.append(b"Q\n")
+                    upright = True
+                made.append(_label(self._setting, part, left, top, sheet))
+                continue
+            if upright:
+                made.append(made[0])
+                upright = False
+            made.append(_shapes(part, tuple(sorted(self._setting.style.colors.items()))))
+        if not upright:
+            made.append(b"Q\n")
+        sheet.write(node, b"".join(made))
+
+
+@lru_cache(maxsize=256)
+def _shapes(part: Path | Dots, colors: tuple[tuple[str, str], ...]) -> bytes:
+    """Write a shape; equal ones, such as the dots of a strip, are written once a process."""
+    inks = dict(colors)
+    return (_path(part, inks) if isinstance(part, Path) else _dots(part, inks)).encode()
+
+
+def _path(path: Path, inks: dict[str, str]) -> str:
+    parts = ["q"]
+    if path.fill:
+        parts.append(color(inks[path.fill]))
+    if path.stroke:
+        parts += [color(inks[path.stroke], True), f"{_fine(path.width)} w"]
+        if path.dash:
+            parts.append(f"[{' '.join(map(_fine, path.dash))}] 0 d")
+        if path.round_ends:
+            parts.append("1 J 1 j")
+    for step in path.steps:
+        operator = {0: "h", 2: "l", 3: "m", 6: "c"}[len(step)]
+        points = step[:2] if len(step) == 3 else step
+        parts.append(" ".join([*map(_fine, points), operator]))
+    parts.append(
+        {(True, True): "B", (True, False): "f", (False, True): "S"}.get((bool(path.fill), bool(path.stroke)), "n")
+    )
+    return " ".join([*parts, "Q\n"])
+
+
+def _dots(dots: Dots, inks: dict[str, str]) -> str:
+    """Draw each row as one line of round dots: dashes without length."""
+    parts = [f"q {color(inks[dots.color], True)} {_fine(2 * dots.radius)} w 1 J"]
+    gap = None
+    for row in dots.rows:
+        step = (row.dx**2 + row.dy**2) ** 0.5
+        if row.count > 1 and step != gap:
+            parts.append(f"[0.001 {_fine(step - 0.001)}] 0 d")
+            gap = step
+        parts.append(_row(row))
+    return " ".join([*parts, "Q\n"])
+
+
+def _row(row: DotRow) -> str:
+    """Draw a row a little longer than to its last dot, so that no rounding loses it."""
+    steps = row.count - 1 + 0.05
+    dx, dy = (row.dx, row.dy) if row.dx or row.dy else (0.01, 0.0)
+    ends = (row.x, row.y, row.x + steps * dx, row.y + steps * dy)
+    return "{} {} m {} {} l S".format(*map(_fine, ends))
+
+
+def _fine(value: float) -> str:
+    """Write millimeters, to a thousandth."""
+    return f"{round(value, 3) + 0.0:.10g}"
+
+
+def _label(setting: Setting, label: Label, left: float, top: float, sheet: Sheet) -> bytes:
+    role = Role(label.size, label.size * LABEL_LINE, setting.color(label.color), label.bold)
+    line = setting.text((*label.words, Span(" ")), role, "", NO_WIDTH).lines[0]  # the space parts it from the next
+    x = left + label.x * MM - ANCHORS[label.anchor] * line.width
+    base = top - label.y * MM
+    edge = halo(label.words, setting.language, label.bold, (x, base), label.size, HALO) if label.halo else b""
+    return edge + line.paint(x, base, sheet.fonts)
+
+
+def from_edge_figure(figure: Figure) -> bool:
+    """Tell whether a figure takes the side column too."""
+    return figure.name in WHOLE_WIDTH
+
+
+def draw_figure(setting: Setting, figure: Figure, width: float) -> Drawn | None:
+    """Draw a figure in a width in points; None: its words are printed."""
+    drawing = _drawing(_Wanted(figure, width, setting.language, setting.rtl, setting.large))
+    return Drawn(setting, figure, drawing) if drawing else None
+
+
+class _Wanted:
+    """A figure to be drawn, equal to one that would be drawn alike: a strip of 12 in 1,000 is drawn once a process."""
+
+    __slots__ = ("_key", "figure", "language", "large", "rtl", "width")
+
+    def __init__(self, figure: Figure, width: float, language: str, rtl: bool, large: bool) -> None:
+        self.figure, self.width, self.language, self.rtl, self.large = figure, width, language, rtl, large
+        self._key = (figure.name, repr(figure.data), figure.words, width, language, rtl, large)
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Wanted) and self._key == other._key
+
+    def measure(self, text: str, size: float, bold: bool) -> float:
+        """Measure a text in mm."""
+        look = Role(size, size * LABEL_LINE, "#000000", bold)
+        return prepare((Span(text),), look, language=self.language, rtl=self.rtl).natural / MM
+
+
+@lru_cache(maxsize=128)
+def _drawing(wanted: _Wanted) -> Drawing | None:
+    width = wanted.width / MM
+    return draw(wanted.figure, rtl=wanted.rtl, large=wanted.large, width_mm=width, measure=wanted.measure)
+
+
+def set_figure(setting: Setting, place: Place, figure: Figure, beside: Figure | None = None) -> list[Piece]:
+    """Set a drawing, or what is printed instead of it; `beside` another, if both fit in the column."""
+    whole = from_edge_figure(figure) and not place.inside
+    x, width = (0.0, setting.content) if whole else (place.x, place.width)
+    drawn = draw_figure(setting, figure, width)
+    other = draw_figure(setting, beside, width) if beside and drawn else None
+    if drawn and other and drawn.width + other.width <= width + 1:
+        second = other.pieces(x + width - other.width, place.node)
+        return [_beside(drawn.pieces(x, place.node), second)]
+    made = _set_one(setting, place, figure, drawn, x)
+    return [*made, *set_figure(setting, place, beside)] if beside else made
+
+
+def _set_one(setting: Setting, place: Place, figure: Figure, drawn: Drawn | None, x: float) -> list[Piece]:
+    if drawn and drawn.height <= setting.tallest:
+        return drawn.pieces(x, place.node)
+    made: list[Piece] = []
+    for words in figure_lines(figure):
+        text = setting.text(words, setting.role("small"), place.node.child("P"), place.width)
+        made += text.pieces(place.x, below=setting.space("paragraph"))
+    return made
+
+
+def _beside(left: list[Piece], right: list[Piece]) -> Piece:
+    """Make one piece of two columns."""
+
+    def paint(sheet: Sheet, top: float) -> None:
+        for column in (left, right):
+            depth, below = top, None
+            for piece in column:
+                depth -= 0.0 if below is None else max(below, piece.above)
+                if piece.paint:
+                    piece.paint(sheet, depth)
+                depth -= piece.height
+                below = piece.below
+
+    return Piece(max(height_of(left), height_of(right)), paint, above=left[0].above, below=left[-1].below)
+
+
+def image_size(image: Image, room: float, highest: float) -> tuple[float, float]:
+    """Give width and height of a picture in points, smaller than it wishes if there is no room."""
+    across, down = picture_size(image.content)
+    width = min(image.width_mm * MM, room, highest * across / down)
+    return width, width * down / across
+
+
+def paint_image(image: Image, x: float, width: float, height: float, node: Node, sheet: Sheet, top: float) -> None:
+    """Paint a picture, its upper start corner at x, top."""
+    left = sheet.left(x, width)
+    node.options["bbox"] = (left, top - height, left + width, top)
+
+    def act() -> None:
+        with sheet.page.tagged(node.element):
+            sheet.page.image(image.content, left, top - height, width, height)
+
+    sheet.then(act)
+
+
+def set_image(setting: Setting, place: Place, image: Image) -> list[Piece]:
+    """Set a picture at its width, or smaller if there is no room."""
+    node = place.node.child("Figure", alt=image.alt)
+    width, height = image_size(image, place.width, setting.tallest)
+    paint = partial(paint_image, image, place.x, width, height, node)
+    return [Piece(height, paint, below=setting.space("paragraph"))]

@@ -1,0 +1,228 @@
+"""
+Blocks > pieces: headings beside or above their text, sections, and what stays on a page with what follows.
+
+Each sort of block is set in a module of its own; here is their order and the space between them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
+from functools import partial
+from typing import Any
+
+from docgen import blocks as model
+from docgen.blocks import Block, plain
+from docgen.render.columns import wide
+from docgen.render.pdf.boxes import set_caution, set_danger
+from docgen.render.pdf.drawings import from_edge_figure, set_figure, set_image
+from docgen.render.pdf.forms import set_choice, set_signature, set_writing
+from docgen.render.pdf.languages import pair_of, set_pair
+from docgen.render.pdf.lists import set_items, set_pairs
+from docgen.render.pdf.pieces import Bond, Piece, head, height_of, hold
+from docgen.render.pdf.setting import Place, Setting, Text, own_language
+from docgen.render.pdf.sheet import Node, Sheet
+from docgen.render.pdf.strokes import filled
+from docgen.render.pdf.tables import set_table
+from docgen.render.words import introduces
+
+LONGEST_SIDE_HEADING = 10
+"""Lines of a heading beside its text; a longer one stands above it."""
+
+MAIN = (17 / 12, 22 / 18)
+"""Size and line of the heading above drawn risks, against other headings (page design, section 2)."""
+
+LOOSE = 0.35
+"""Share of the space above a section that may be given up to save a page (page design, section 3: 12 to 7)."""
+
+
+class Flow:
+    """Sets the blocks of a document, or of a frame, one after the other."""
+
+    def __init__(self, setting: Setting, place: Place) -> None:
+        self.setting, self.place = setting, place
+        self.pieces: list[Piece] = []
+        self._begins = False
+        self._section: list[Piece] = []
+        self._hanging = 0.0
+        self._beside: Text | None = None
+        self._heads: list[int] = []
+
+    def set(self, blocks: Iterable[Block], node: Node) -> None:
+        """Set blocks that belong to one node."""
+        place = Place(self.place.x, self.place.width, node, self.place.inside)
+        known = [*blocks]
+        beside = False
+        for number, block in enumerate(known):
+            if beside:
+                beside = False
+                continue
+            following = known[number + 1] if number + 1 < len(known) else None
+            if isinstance(block, model.PageBreak):
+                self.close()
+                self._begins = not self.place.inside
+            elif isinstance(block, model.Heading):
+                main = any(isinstance(part, model.Table) and any(part.drawings) for part in known)
+                self._heading(block, following, place, main)
+            else:
+                if self.from_edge(block):
+                    self._make_room()
+                if isinstance(block, model.Signature) and self.pieces:
+                    self.pieces[-1].bond = max(self.pieces[-1].bond, Bond.SOFT)
+                beside = isinstance(block, model.Figure) and isinstance(following, model.Figure)
+                pieces = self._block(block, place, following)
+                if pieces and isinstance(block, model.Table | model.Figure) and isinstance(following, model.Note):
+                    pieces[-1].bond = max(pieces[-1].bond, Bond.KEPT)
+                self._add(pieces, waits(block, following))
+
+    def close(self) -> None:
+        """End a section: leave room for the heading beside it."""
+        self._make_room()
+        line = self.setting.role("body").line
+        for place in self._heads:
+            text = 0.0
+            for piece in self.pieces[place:-1]:
+                text += piece.height
+                if text >= 2 * line - 0.5:
+                    break
+                piece.bond = max(piece.bond, Bond.HEADED)
+        self._heads = []
+
+    def _make_room(self) -> None:
+        missing = self._hanging - height_of(self._section) if self._section else 0.0
+        if missing > 0:
+            self._section[-1].below += missing
+        self._section, self._hanging = [], 0.0
+
+    def _add(self, pieces: list[Piece], waiting: bool = False) -> None:
+        if not pieces:
+            return
+        if self._begins:
+            pieces[0].opens, self._begins = True, False
+        if waiting:
+            head(pieces)
+        self.pieces += pieces
+        if self._hanging:
+            if self._beside and pieces[0].base:  # heading and first line share a base line
+                self._beside.base = pieces[0].base
+            self._beside = None
+            self._section += pieces
+
+    def from_edge(self, block: Block | None) -> bool:
+        """Tell whether a block uses the side column."""
+        match block:
+            case model.Danger() | model.PageBreak() | None:
+                return True
+            case model.Table():
+                return wide(block) or any(block.drawings)
+            case model.Figure():
+                return from_edge_figure(block)
+            case model.Heading(level=level):
+                return level <= 2
+            case _:
+                return False
+
+    def _heading(self, heading: model.Heading, following: Block | None, place: Place, main: bool) -> None:
+        setting = self.setting
+        node = place.node.child(setting.heading_kind(heading.level))
+        if heading.level > 2 or (heading.level == 2 and place.inside):
+            role = setting.role("subheading")
+            text = setting.text(heading.words, role, node, place.width)
+            gap = setting.space("item")
+            self._add(text.pieces(place.x, above=setting.space("paragraph") + gap, below=gap), waiting=True)
+        elif heading.level == 1:
+            self.close()
+            text = setting.text(heading.words, setting.role("title"), node, setting.content - place.x)
+            self._add(text.pieces(place.x, above=setting.section_space, below=setting.space("title")), waiting=True)
+        else:
+            self.close()
+            self._section_heading(heading, following, node, main)
+        self._heads.append(len(self.pieces))
+
+    def _section_heading(self, heading: model.Heading, following: Block | None, node: Node, main: bool) -> None:
+        setting, role = self.setting, self.setting.role("heading")
+        main = main and setting.speaks_to_patient
+        beside = not (setting.stacked or main or self.from_edge(following))
+        if main:
+            role = replace(role, size=role.size * MAIN[0], line=role.line * MAIN[1])
+        text = setting.text(heading.words, role, node, setting.beside if beside else setting.content)
+        if beside and len(text.lines) > LONGEST_SIDE_HEADING:
+            beside, text = False, setting.text(heading.words, role, node, setting.content)
+        rule = Piece(setting.space("rule"), above=setting.section_space, bond=Bond.HEADED)
+        rule.loose = setting.section_space * LOOSE
+        rule.paint = partial(_paint_rule, setting, plain(heading.words), text if beside else None)
+        if not beside:
+            self._add([rule, *head(text.pieces(0.0, below=setting.space("item")))])
+            return
+        rule.reach = rule.height + text.height
+        self._add([rule])
+        self._section, self._hanging, self._beside = [], text.height, text
+
+    def _block(self, block: Block, place: Place, following: Block | None) -> list[Piece]:
+        setting = self.setting
+        match block:
+            case model.Danger():
+                return set_danger(setting, place, block, self._inner)
+            case model.Figure():
+                return set_figure(setting, place, block, following if isinstance(following, model.Figure) else None)
+            case model.Together():
+                pair = pair_of(block)
+                return set_pair(setting, place, pair) if pair else hold(self._inner(block.blocks, place), setting.room)
+            case _:
+                return _SETTERS[type(block)](setting, place, block)
+
+    def _inner(self, blocks: Iterable[Block], place: Place) -> list[Piece]:
+        flow = Flow(self.setting, place)
+        flow.set(blocks, place.node)
+        flow.close()
+        return flow.pieces
+
+
+def set_paragraph(setting: Setting, place: Place, paragraph: model.Paragraph | model.Note) -> list[Piece]:
+    """Set running text, or a remark, which a page does not cut."""
+    name = "note" if isinstance(paragraph, model.Note) else paragraph.role
+    node = place.node.child("P", lang=own_language(paragraph.words) or "")
+    text = setting.text(paragraph.words, setting.role(name), node, place.width)
+    pieces = text.pieces(place.x, below=setting.space("paragraph"))
+    return hold(pieces, setting.tallest / 2) if name in ("note", "small") else pieces
+
+
+_SETTERS: dict[type[Block], Callable[[Setting, Place, Any], list[Piece]]] = {
+    model.Paragraph: set_paragraph,
+    model.Note: set_paragraph,
+    model.Items: set_items,
+    model.Table: set_table,
+    model.Pairs: set_pairs,
+    model.Caution: set_caution,
+    model.Choice: set_choice,
+    model.Writing: set_writing,
+    model.Signature: set_signature,
+    model.Image: set_image,
+}
+
+
+def waits(block: Block, following: Block | None) -> bool:
+    """Tell whether a paragraph stays with what follows: it announces it, or a line for the pen follows."""
+    if not isinstance(block, model.Paragraph) or following is None or isinstance(following, model.Heading):
+        return False
+    return introduces(block) or isinstance(following, model.Writing)
+
+
+def _paint_rule(setting: Setting, title: str, beside: Text | None, sheet: Sheet, top: float) -> None:
+    """Draw the house rule, deep over the side column, hair over the text; then the heading, if it stands beside."""
+    side, text = setting.length("side_rule"), setting.length("side")
+    sheet.below(filled(sheet.left(0.0, side), top - 1.5, side, 1.5, setting.color("deep")))
+    hair = setting.content - text
+    sheet.below(filled(sheet.left(text, hair), top - 0.5, hair, 0.5, setting.color("hair")))
+    sheet.bookmark(title, top)
+    if beside:
+        beside.paint(0.0, sheet, top - setting.space("rule"))
+
+
+def sections_of(document: model.Document) -> Iterator[tuple[model.Section, tuple[Block, ...]]]:
+    """Give each section with its heading as the first of its blocks."""
+    for section in document.sections:
+        if section.heading:
+            yield section, (model.Heading(2, section.heading), *section.blocks)
+        else:
+            yield section, section.blocks

@@ -1,0 +1,300 @@
+"""
+What a person fills in > pieces: boxes to tick, lines for the pen, places to sign; form fields where the style says so.
+
+What the record already answers is drawn, and is no field: nobody changes it on a screen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
+
+from docgen.blocks import Choice, Signature, Span, Writing, plain
+from docgen.render.pdf.marks import paint_box
+from docgen.render.pdf.pieces import Bond, Paint, Piece, hold
+from docgen.render.pdf.setting import MM, Place, Setting, Stack, Text, row
+from docgen.render.pdf.sheet import Sheet
+from docgen.render.pdf.strokes import stroked
+
+WEIGHT = 0.75
+"""Points, of a line for the pen."""
+
+BELOW_BASE = 0.6 * MM
+"""How far a box stands below the base line of its words (page design, section 5)."""
+
+APART = 6 * MM
+"""Between two boxes in one line."""
+
+FIELD = 6.2 * MM
+"""Height of a text field above its line."""
+
+CAPTION_GAP = 2.0
+"""Points from a line to the words below it."""
+
+LARGE_APART = 15 * MM
+"""From what stands below a signature to the line of its date, in large print (page design, section 5)."""
+
+LATIN = frozenset(
+    ("en", "es", "pt", "de", "fr", "it", "nl", "da", "sv", "nb", "nn", "no", "fi", "is", "ca", "gl", "eu")
+)
+"""Languages whose letters a viewer can type into a field: those of Latin-1. In others the line is for the pen."""
+
+
+def _types(setting: Setting) -> bool:
+    """Tell whether lines are fields."""
+    return setting.style.forms == "fill" and setting.language.split("-")[0] in LATIN
+
+
+def set_choice(setting: Setting, place: Place, choice: Choice) -> list[Piece]:
+    """Set a box before each option: all in the label's line, in one line below it, or one below the other."""
+    role, gap = setting.role("body"), setting.space("item")
+    label = setting.text(choice.label, role, place.node.child("P"), place.width) if choice.label else None
+    list_node = place.node.child("L")
+    step = setting.length("box") + setting.length("box_gap")
+    options = []
+    for number, words in enumerate(choice.options):
+        item = list_node.child("LI")
+        text = setting.text(words, role, item.child("LBody"), max(place.width - step, 1.0))
+        answered = choice.complete or choice.chosen is not None
+        tip = " ".join(part for part in (plain(choice.label).strip(), plain(words).strip()) if part)
+        field = None if answered else (setting.field_name("choice"), tip)
+        box = partial(paint_box, setting, node=item.child("Lbl"), field=field, ticked=choice.is_ticked(number))
+        options.append((text, box))
+    made = _in_a_line(setting, place, label, options, step)
+    if not made:
+        made = label.pieces(place.x, below=gap) if label else []
+        for text, box in options:
+            pieces = text.pieces(place.x + step, below=gap)
+            pieces[0].paint = partial(_paint_option, place.x, box, text.base, pieces[0].paint)
+            pieces[0].height = max(pieces[0].height, setting.length("box"))
+            made += pieces
+    if made:
+        made[-1].below = setting.space("paragraph")
+    return hold(made, setting.room)
+
+
+Option = tuple[Text, partial[None]]
+"""The words of a choice and what paints the box before them."""
+
+
+def _in_a_line(
+    setting: Setting, place: Place, label: Text | None, options: Sequence[Option], step: float
+) -> list[Piece]:
+    """Set options in one line, with their label if there is room; nothing if there is none."""
+    texts = [text for text, _ in options]
+    if not texts or any(len(text.lines) > 1 for text in texts) or len({text.step for text in texts}) > 1:
+        return []
+    widths = [step + text.lines[0].width + APART for text in texts]
+    needed, start = sum(widths) - APART, 0.0
+    if label and len(label.lines) == 1 and label.lines[0].width + APART + needed <= place.width:
+        start = label.lines[0].width + APART
+    if start + needed > place.width:
+        return []
+    height = max(texts[0].height, setting.length("box"))
+    line = Piece(height, partial(_paint_line, place.x, label if start else None, start, options, widths, step))
+    line.base = texts[0].base
+    return [line] if start or not label else [*label.pieces(place.x, below=setting.space("item")), line]
+
+
+def _paint_line(
+    x: float,
+    label: Text | None,
+    start: float,
+    options: Sequence[Option],
+    widths: Sequence[float],
+    step: float,
+    sheet: Sheet,
+    top: float,
+) -> None:
+    if label:
+        label.paint(x, sheet, top)
+    left = x + start
+    for (text, box), width in zip(options, widths, strict=True):
+        box(sheet=sheet, x=left, y=top - text.base - BELOW_BASE)
+        text.paint(left + step, sheet, top)
+        left += width
+
+
+def _paint_option(x: float, box: partial[None], base: float, text: Paint | None, sheet: Sheet, top: float) -> None:
+    box(sheet=sheet, x=x, y=top - base - BELOW_BASE)
+    if text:
+        text(sheet, top)
+
+
+def set_writing(setting: Setting, place: Place, writing: Writing) -> list[Piece]:
+    """Set the label and the lines below it, or the one line beside it."""
+    label = setting.text(writing.label, setting.role("body"), place.node.child("P"), place.width)
+    gap, step, tip = setting.space("paragraph"), setting.length("writing"), plain(writing.label).strip()
+    pieces = label.pieces(place.x)
+    if not writing.lines:
+        used = min(label.lines[-1].width + setting.length("box_gap"), place.width)
+        line = partial(_paint_pen, setting, place, place.x + used, place.x + place.width, _field(setting, tip))
+        pieces[-1].paint = partial(_paint_both, pieces[-1].paint, pieces[-1].height, line)
+        pieces[-1].below = gap
+        return hold(pieces, setting.room)
+    for number in range(1, writing.lines + 1):
+        name = f"{tip} ({number}/{writing.lines})" if writing.lines > 1 else tip
+        field = _field(setting, name)
+        paint = partial(_paint_pen, setting, place, place.x, place.x + place.width, field)
+        pieces.append(Piece(step, partial(_paint_low, step, paint)))
+    pieces[-1].below = 2 * gap
+    return hold(pieces, setting.room)
+
+
+def _field(setting: Setting, tooltip: str) -> tuple[str, str] | None:
+    return (setting.field_name("line"), tooltip) if _types(setting) else None
+
+
+def _paint_both(text: Paint | None, height: float, line: Paint, sheet: Sheet, top: float) -> None:
+    if text:
+        text(sheet, top)
+    line(sheet, top - height)
+
+
+def _paint_low(height: float, line: Paint, sheet: Sheet, top: float) -> None:
+    line(sheet, top - height)
+
+
+def _paint_pen(
+    setting: Setting,
+    place: Place,
+    start: float,
+    end: float,
+    field: tuple[str, str] | None,
+    sheet: Sheet,
+    y: float,
+) -> None:
+    """Draw a line for the pen from start to end, and lay a text field over it."""
+    width = end - start
+    left = sheet.left(start, width)
+    sheet.below(stroked(left, y + WEIGHT / 2, left + width, WEIGHT, setting.color("ink")))
+    if field and width > FIELD:
+        name, tooltip = field
+        size = setting.role("body").size
+        sheet.then(
+            lambda: sheet.page.text_field(
+                place.node.child("Form").element,
+                *(left, y + WEIGHT, width, FIELD),
+                name=name,
+                tooltip=tooltip,
+                size=size,
+            )
+        )
+
+
+def set_signature(setting: Setting, place: Place, signature: Signature) -> list[Piece]:
+    """Set the statement, then free height and two lines: signature, date and time; never parted."""
+    share = 1.0 if setting.large else min(place.width / setting.length("text"), 1.0)
+    gap = setting.length("signature_gap") * share
+    first = min(setting.length("signature") * share, place.width)
+    second = min(setting.length("signature" if setting.large else "moment") * share, place.width)
+    node, body, note = place.node.child("Div"), setting.role("body"), setting.role("note")
+    inner = Place(place.x, place.width, node, place.inside)
+    named = (*signature.labels[0], Span(" "), *(replace(span, bold=True) for span in signature.name))
+    lines = [words for words in (named, signature.role, signature.details) if plain(words).strip()]
+    below = [setting.text(words, note, node.child("P"), first) for words in lines]
+    made = setting.text(signature.statement, body, node.child("P"), place.width).pieces(place.x)
+    pen = _Pen(setting, inner, signature, (first, second), gap)
+    captions = [setting.text(signature.labels[1], note, node.child("P"), second)] if signature.labels[1] else []
+    moment = [setting.text(signature.moment, note, node.child("P"), second)] if signature.moment else []
+    made += _large(pen, below, moment, captions) if setting.large else _beside(pen, below, moment, captions)
+    made[0].above = setting.space("paragraph")
+    made[-1].below = max(setting.section_space, 9.0)
+    return hold(made, setting.room)
+
+
+class _Pen:
+    """The two lines of a signature."""
+
+    __slots__ = ("gap", "names", "place", "setting", "signature", "widths")
+
+    def __init__(
+        self, setting: Setting, place: Place, signature: Signature, widths: tuple[float, float], gap: float
+    ) -> None:
+        self.setting, self.place, self.signature, self.widths, self.gap = setting, place, signature, widths, gap
+        self.names = (setting.field_name("signature"), setting.field_name("moment"))
+
+    def sign(self, sheet: Sheet, y: float) -> None:
+        """Draw the line of the signature, with its field above."""
+        setting, width = self.setting, self.widths[0]
+        left = sheet.left(self.place.x, width)
+        sheet.below(stroked(left, y, left + width, WEIGHT, setting.color("ink")))
+        if setting.style.forms == "fill":
+            parts = (self.signature.labels[0], self.signature.name, self.signature.role)
+            tip = " ".join(text for words in parts if (text := plain(words).strip()))
+            height = setting.length("signature_height") - 2
+            sheet.then(
+                lambda: sheet.page.signature_field(
+                    self.place.node.child("Form").element,
+                    *(left, y + WEIGHT, width, height),
+                    name=self.names[0],
+                    tooltip=tip,
+                )
+            )
+
+    def date(self, x: float, sheet: Sheet, y: float) -> None:
+        """Draw the line of the date; with a field above it, if the moment is still open."""
+        setting, width = self.setting, self.widths[1]
+        left = sheet.left(x, width)
+        sheet.below(stroked(left, y, left + width, WEIGHT, setting.color("ink")))
+        if _types(setting) and not self.signature.moment:
+            parts = (self.signature.labels[1], self.signature.name)
+            tip = ", ".join(text for words in parts if (text := plain(words).strip()))
+            size = setting.role("body").size
+            sheet.then(
+                lambda: sheet.page.text_field(
+                    self.place.node.child("Form").element,
+                    *(left, y + WEIGHT, width, FIELD),
+                    name=self.names[1],
+                    tooltip=tip,
+                    size=size,
+                )
+            )
+
+
+def _beside(pen: _Pen, below: list[Text], moment: list[Text], captions: list[Text]) -> list[Piece]:
+    """Set both lines beside each other."""
+    setting, place = pen.setting, pen.place
+    second = place.x + pen.widths[0] + pen.gap
+    height = max([setting.length("signature_height"), *(text.height for text in moment)])
+    under = [Stack(place.x, below), Stack(second, [*moment, *captions])]
+    tall = max(sum(text.height for text in below), sum(text.height for text in captions))
+    if height + CAPTION_GAP + tall > setting.tallest:
+        lines = Piece(setting.length("signature_height"), partial(_paint_lines, pen, second), bond=Bond.HEADED)
+        return [lines, *row(under, 0.0)]
+
+    def paint(sheet: Sheet, top: float) -> None:
+        y = top - height
+        pen.sign(sheet, y)
+        under[0].paint(sheet, y - CAPTION_GAP)
+        Stack(second, moment).paint(sheet, y + sum(text.height for text in moment))
+        pen.date(second, sheet, y)
+        Stack(second, captions).paint(sheet, y - CAPTION_GAP)
+
+    return [Piece(height + CAPTION_GAP + tall, paint)]
+
+
+def _paint_lines(pen: _Pen, second: float, sheet: Sheet, top: float) -> None:
+    y = top - pen.setting.length("signature_height")
+    pen.sign(sheet, y)
+    pen.date(second, sheet, y)
+
+
+def _large(pen: _Pen, below: list[Text], moment: list[Text], captions: list[Text]) -> list[Piece]:
+    """Set both lines one below the other."""
+    place, height = pen.place, pen.setting.length("signature_height")
+    made = [Piece(height, partial(_paint_low, height, pen.sign), below=CAPTION_GAP, bond=Bond.HEADED)]
+    for text in below:
+        made += text.pieces(place.x)
+    for text in moment:
+        made += text.pieces(place.x, above=pen.setting.space("paragraph"))
+    height = max(LARGE_APART - sum(text.height for text in moment), 1.0)
+    line = partial(_paint_low, height, partial(pen.date, place.x))
+    made.append(
+        Piece(1.0 if moment else height, partial(_paint_low, 1.0, partial(pen.date, place.x)) if moment else line)
+    )
+    made[-1].below = CAPTION_GAP
+    for text in captions:
+        made += text.pieces(place.x)
+    return made

@@ -1,0 +1,226 @@
+"""
+What stands on every page > pieces of the first page, and the head and foot of the others.
+
+No value may push the text off the page: a head or foot that is too tall is set smaller until it fits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
+
+from docgen.blocks import Mark, Span, Words
+from docgen.render.columns import person_widths
+from docgen.render.pdf.drawings import image_size, paint_image
+from docgen.render.pdf.line.words import Line, prepare
+from docgen.render.pdf.pieces import Piece
+from docgen.render.pdf.setting import CAPITAL, MM, Setting, Stack, Text, row
+from docgen.render.pdf.sheet import Node, Sheet
+from docgen.render.pdf.strokes import filled, framed, stroked
+from docgen.render.style import Role
+
+SCALES = (1.0, 0.75, 0.5, 0.35, 0.25, 0.15, 0.1, 0.05)
+"""Tried in turn until a head or foot fits."""
+
+RULE = 0.5
+"""Points."""
+
+PERSON_PAD, LATER_PAD = 4.0, 3.0
+"""Points above and below name, birth date and number, on the first and on later pages."""
+
+LOGO = 18 * MM
+"""The highest a logo may stand."""
+
+
+class Tags:
+    """State marks at the end edge, filled or outlined; a new row when one is full."""
+
+    PAD_X, PAD_Y, GAP, SPACING = 2 * MM, 0.7 * MM, 2 * MM, 0.06
+
+    def __init__(self, setting: Setting, marks: Sequence[Mark], role: Role, width: float) -> None:
+        self.setting, self.role, self.width = setting, role, width
+        self.rows: list[list[tuple[Mark, Line, float, float]]] = []
+        used = width + 1.0
+        for mark in marks:
+            line, size = self._line(mark)
+            needed = line.width + 2 * self.PAD_X
+            if used + self.GAP + needed > width:
+                self.rows.append([])
+                used = -self.GAP
+            self.rows[-1].append((mark, line, needed, size))
+            used += self.GAP + needed
+        self.natural = sum(tag[2] + self.GAP for tags in self.rows for tag in tags)
+        self.height = len(self.rows) * (self._box + 2)
+
+    @property
+    def _box(self) -> float:
+        return self.role.line + 2 * self.PAD_Y
+
+    def _line(self, mark: Mark) -> tuple[Line, float]:
+        """Set the words of a mark, smaller if they would be too wide."""
+        setting, room = self.setting, self.width - 2 * self.PAD_X
+        role = replace(self.role, color=setting.color("paper")) if mark.filled else self.role
+        for scale in SCALES:
+            size = role.size * scale
+            prepared = prepare(
+                (Span(mark.words),),
+                replace(role, size=size),
+                language=setting.language,
+                rtl=setting.rtl,
+                spacing=self.SPACING * size,
+            )
+            if prepared.natural <= room:
+                break
+        return prepared.lines(prepared.natural + 1.0)[0], size
+
+    def paint(self, x: float, node: Node | str, sheet: Sheet, top: float) -> None:
+        """Paint each row flush to the end of the width that begins at x."""
+        ink = self.role.color
+        for tags in self.rows:
+            left = x + self.width - sum(tag[2] for tag in tags) - self.GAP * (len(tags) - 1)
+            for mark, line, width, size in tags:
+                edge, low = sheet.left(left, width), top - self._box
+                draw = filled(edge, low, width, self._box, ink) if mark.filled else b""
+                sheet.below(draw + framed(edge + 0.5, low + 0.5, width - 1, self._box - 1, 1, ink))
+                base = top - self._box / 2 - CAPITAL / 2 * size
+                owner = node.child("P") if isinstance(node, Node) else node
+                sheet.line(owner, line, left + self.PAD_X, base)
+                left += width + self.GAP
+            top -= self._box + 2
+
+
+def opening(setting: Setting, node: Node) -> list[Piece]:
+    """Set the head of the first page, the title and whose document it is, as part of the flow: so they may be long."""
+    furniture, content = setting.document.furniture, setting.content
+    made: list[Piece] = []
+    if furniture.logo:
+        width, height = image_size(furniture.logo, content / 2, LOGO)
+        figure = node.child("Figure", alt=furniture.logo.alt)
+        made.append(Piece(height, partial(paint_image, furniture.logo, 0.0, width, height, figure), below=4.0))
+    tags = Tags(setting, furniture.marks, setting.role("tag"), content * 0.45)
+    names = [
+        setting.text(words, setting.role(role), node.child("P"), content * 0.55 - 3 * MM)
+        for words, role in ((furniture.clinic, "clinic"), (furniture.contact, "furniture"))
+    ]
+    made += _beside_tags(names, tags, content * 0.55, node, setting.tallest)
+    title = balanced(setting, setting.document.title, setting.role("title"), node.child("H1"), content)
+    gap = setting.space("section_staff")
+    made += title.pieces(0.0, above=gap, below=setting.space("title"))
+    if setting.large:
+        for number, part in enumerate(furniture.person):
+            text = setting.text(part, setting.role("body"), node.child("P"), content, bold=number == 0)
+            made += text.pieces(0.0)
+    else:
+        made += person_row(setting, [node.child("P") for _ in furniture.person], setting.role("person"), PERSON_PAD)
+    made[-1].below = setting.space("paragraph")
+    return made
+
+
+def _beside_tags(names: list[Text], tags: Tags, x: float, node: Node | str, limit: float) -> list[Piece]:
+    stack = Stack(0.0, names)
+    if stack.height > limit:
+        above = [piece for text in names for piece in text.pieces(0.0)]
+        return [*above, Piece(tags.height, partial(tags.paint, x, node))]
+
+    def paint(sheet: Sheet, top: float) -> None:
+        stack.paint(sheet, top)
+        tags.paint(x, node, sheet, top)
+
+    return [Piece(max(stack.height, tags.height), paint)]
+
+
+def balanced(setting: Setting, words: Words, role: Role, node: Node, width: float) -> Text:
+    """Set a title so that its lines are about equally long."""
+    text = setting.text(words, role, node, width)
+    low, high = width / 2, width
+    if not 1 < len(text.lines) <= 4:
+        return text
+    for _ in range(5):
+        middle = (low + high) / 2
+        if len(setting.text(words, role, node, middle).lines) == len(text.lines):
+            high = middle
+        else:
+            low = middle
+    return setting.text(words, role, node, high)
+
+
+def person_row(setting: Setting, nodes: Sequence[Node | str], role: Role, pad: float) -> list[Piece]:
+    """Set name, birth date and number between two lines; the last stands at the end edge."""
+    parts = setting.document.furniture.person
+    if not parts:
+        return []
+    content, last = setting.content, len(parts) - 1
+    widths = person_widths(parts, content, setting.length("side"), role.size)
+    x, stacks = 0.0, []
+    for number, (words, node, width) in enumerate(zip(parts, nodes, widths, strict=True)):
+        text = setting.text(words, role, node, width, bold=number == 0, end=number == last > 0)
+        stacks.append(Stack(x, [text]))
+        x += width
+    pieces = row(stacks, setting.tallest)
+    if len(pieces) == 1:
+        inner, height = pieces[0].paint, pieces[0].height + 2 * pad
+
+        def paint(sheet: Sheet, top: float) -> None:
+            left, ink = sheet.left(0.0, content), setting.color("line")
+            sheet.below(stroked(left, top, left + content, RULE, ink))
+            sheet.below(stroked(left, top - height, left + content, RULE, ink))
+            if inner:
+                inner(sheet, top - pad)
+
+        return [Piece(height, paint)]
+    return pieces
+
+
+class Edge:
+    """The head of later pages, or the foot of all: artifacts, set as small as the height they may take."""
+
+    def __init__(self, setting: Setting, name: str, limit: float) -> None:
+        self.setting, self.name = setting, name
+        for scale in SCALES:
+            self.pieces = self._head(scale) if name == "Header" else self._foot(scale)
+            self.height = sum(piece.height for piece in self.pieces)
+            if self.height <= limit:
+                break
+
+    def paint(self, sheet: Sheet, top: float) -> None:
+        """Paint all below a height."""
+        for piece in self.pieces:
+            if piece.paint:
+                piece.paint(sheet, top)
+            top -= piece.height
+
+    def _role(self, name: str, scale: float) -> Role:
+        role = self.setting.role(name)
+        return role if scale == 1 else replace(role, size=role.size * scale, line=role.line * scale)
+
+    def _head(self, scale: float) -> list[Piece]:
+        setting, content = self.setting, self.setting.content
+        furniture = setting.document.furniture
+        tags = Tags(setting, furniture.marks, self._role("tag", scale), content * 0.5)
+        end = min(tags.natural, content * 0.5)
+        width = content - end - (3 * MM if end else 0.0)
+        bold = tuple(replace(span, bold=True) for span in furniture.clinic)
+        names = [
+            setting.text(bold, self._role("tag", scale), self.name, width),
+            setting.text(setting.document.title, self._role("furniture", scale), self.name, width),
+        ]
+        first = _beside_tags(names, tags, content * 0.5, self.name, float("inf"))
+        first[0].height += LATER_PAD
+        person = [self.name for _ in furniture.person]
+        return [*first, *person_row(setting, person, self._role("person", scale), LATER_PAD)]
+
+    def _foot(self, scale: float) -> list[Piece]:
+        setting = self.setting
+        width = setting.content - page_width(setting) - 4 * MM
+        made = []
+        for words in setting.document.furniture.foot:
+            text = setting.text(words, self._role("furniture", scale), self.name, width)
+            made.append(Piece(text.height, partial(text.paint, 0.0)))
+        return made
+
+
+def page_width(setting: Setting) -> float:
+    """Measure how wide "Page 88 of 88" is, up to a third of the page."""
+    words = setting.document.furniture.page.replace("{page}", "888").replace("{pages}", "888")
+    return min(setting.natural((Span(words),), setting.role("page")), setting.content / 3)

@@ -1,0 +1,80 @@
+"""
+A sentence and its translation under one number > pieces: the clinic's language first, the reader's below, larger.
+
+The number stands in the side column beside both; a line at the start edge marks what the reader reads.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+
+from docgen.blocks import Note, Paragraph, Section, Span, Together
+from docgen.render.pdf.pieces import Paint, Piece, hold
+from docgen.render.pdf.setting import MM, Place, Setting, Text, own_language
+from docgen.render.pdf.sheet import Sheet
+from docgen.render.pdf.strokes import filled
+
+MARK_END = "\u2002"
+"""What ends the number of a pair (compose.bilingual)."""
+
+MARGIN, INDENT, BAR = 9 * MM, 3.2 * MM, 1.5
+"""Width of the numbers at the end of the side column, from the edge to the text, the line before a translation."""
+
+INSIDE, AFTER = 3.0, 7.0
+"""Points inside a pair and after it (page design, section 5)."""
+
+Half = Paragraph | Note
+
+
+def pair_of(block: Together) -> tuple[Half, Half] | None:
+    """Give the halves of a pair, if this is one."""
+    match block.blocks:
+        case (Paragraph() | Note() as one, Paragraph() | Note() as other):
+            marks = [half.words[0].text if half.words else "" for half in (one, other)]
+            if marks[0] == marks[1] and marks[0].endswith(MARK_END) and own_language(other.words):
+                return one, other
+    return None
+
+
+def set_pair(setting: Setting, place: Place, pair: tuple[Half, Half]) -> list[Piece]:
+    """Set a pair, never cut; without a side column the number stands before the words."""
+    one, other = pair
+    made = [*_half(setting, place, one, "staff", False), *_half(setting, place, other, "patient", True)]
+    made[-1].below = AFTER
+    return hold(made, setting.room)
+
+
+def _half(setting: Setting, place: Place, half: Half, voice: str, translated: bool) -> list[Piece]:
+    name = "note" if isinstance(half, Note) else half.role
+    role = setting.role(name) if setting.large else setting.style.voices[voice][name]
+    node = place.node.child("P", lang=(own_language(half.words) or "") if translated else "")
+    aside = place.x - (setting.length("side") - setting.length("side_rule")) - MARGIN
+    beside = aside >= 0 and not place.inside
+    words = half.words[1:] if beside else half.words
+    text = setting.text(words, role, node, place.width - INDENT)
+    pieces = text.pieces(place.x + INDENT, below=INSIDE)
+    if beside:
+        mark = (Span(half.words[0].text.removesuffix(MARK_END)),)
+        number = setting.text(mark, setting.role("furniture"), node, MARGIN, end=True)
+        number.base = text.base
+        pieces[0].paint = partial(_paint_first, number, aside, pieces[0].paint)
+    for piece in pieces if translated else ():
+        piece.paint = partial(_paint_bar, setting.color("deep"), place.x, piece.height, piece.paint)
+    return pieces
+
+
+def _paint_first(number: Text, x: float, text: Paint | None, sheet: Sheet, top: float) -> None:
+    number.paint(x, sheet, top)
+    if text:
+        text(sheet, top)
+
+
+def _paint_bar(ink: str, x: float, height: float, text: Paint | None, sheet: Sheet, top: float) -> None:
+    sheet.below(filled(sheet.left(x, BAR), top - height, BAR, height, ink))
+    if text:
+        text(sheet, top)
+
+
+def has_pair(section: Section) -> bool:
+    """Tell whether a section holds a pair, whose number needs the end of the side column."""
+    return any(isinstance(block, Together) and pair_of(block) for block in section.blocks)

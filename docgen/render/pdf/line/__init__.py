@@ -1,0 +1,1 @@
+"""Words > lines of glyphs: direction, breaks, fonts and shaping of one paragraph."""

@@ -1,0 +1,83 @@
+"""
+Makes N documents of the bench in a folder, in one process, and prints the milliseconds of each as a JSON list.
+
+    python tests/bench/make.py 100 out [--language ar] [--format docx] [--pack EXAMPLE | --one EXAMPLE]
+
+A contestant of a comparison of document makers, which wants exactly this: a command with a number and a folder.
+`--pack` makes all files of an example, composed once, `--one` its pack as one file; N times.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+import time
+from collections.abc import Callable, Iterator
+from importlib import import_module
+from pathlib import Path
+from types import ModuleType
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:1] = [str(ROOT), str(ROOT / "tests")]  # not this folder: another harness has a module `cases` too
+
+# What the folders above hold is found only now.
+from docgen.render.style import read_style  # noqa: E402
+from docgen.shipped import shipped_folder  # noqa: E402
+
+Make = Callable[[int], Iterator[bytes]]
+"""Gives the files of the n-th document."""
+
+
+def forms(renderer: ModuleType, language: str) -> Make:
+    """Make the two-page form."""
+    bench = import_module("tests.bench.form"), import_module("tests.bench.cases")
+    style = read_style(shipped_folder("templates") / "_house")
+
+    def make(place: int) -> Iterator[bytes]:
+        yield renderer.render(bench[0].form(bench[1].form_case(place, language)), style)
+
+    return make
+
+
+def packs(renderer: ModuleType, example: str, as_one: bool) -> Make:
+    """Make all documents of an example: a file each, or one file."""
+    conftest, composed = import_module("conftest"), import_module("render.composed")
+    style = read_style(shipped_folder("templates") / "_house")
+    documents = list(composed.documents(example).values())
+    assert example in conftest.ISSUED_ON
+
+    def make(_: int) -> Iterator[bytes]:
+        if as_one:
+            yield renderer.render_pack(documents, style, example, documents[0].language)
+        else:
+            yield from (renderer.render(document, style) for document in documents)
+
+    return make
+
+
+def main() -> None:
+    """Make what the command line wishes."""
+    wish = argparse.ArgumentParser()
+    wish.add_argument("count", type=int)
+    wish.add_argument("out", type=Path)
+    wish.add_argument("--language", default="en", choices=["en", "ar"])
+    wish.add_argument("--format", default="pdf", choices=["pdf", "docx"])
+    wish.add_argument("--pack", metavar="EXAMPLE")
+    wish.add_argument("--one", metavar="EXAMPLE")
+    told = wish.parse_args()
+    renderer = import_module(f"docgen.render.{told.format}")
+    example = told.pack or told.one
+    make = packs(renderer, example, bool(told.one)) if example else forms(renderer, told.language)
+    times = []
+    for place in range(told.count):
+        start = time.perf_counter()
+        files = list(make(place))
+        times.append(round((time.perf_counter() - start) * 1000, 3))
+        for number, content in enumerate(files):
+            (told.out / f"{place:05d}-{number}.{told.format}").write_bytes(content)
+    print(json.dumps(times))
+
+
+if __name__ == "__main__":
+    main()
