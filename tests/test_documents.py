@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import EXAMPLES, ISSUED_ON, LANGUAGES, example_files, need_program
+from conftest import EXAMPLES, ISSUED_ON, LANGUAGES, example_files
 from render.reading import docx_words, pdf_words, text_words
 
 from docgen.blocks import Span
@@ -152,30 +152,6 @@ def test_every_element_of_the_specification_is_a_section_of_some_example(made: C
             found[document.origin.kind] |= ids | {part for one in ids for part in re.split("[ _]", one)}
 
     assert {kind: wanted - found[kind] for kind, wanted in ELEMENTS.items() if wanted - found[kind]} == {}
-
-
-@pytest.mark.parametrize("example", NAMES)
-def test_libreoffice_opens_the_docx(tmp_path: Path, made: Callable[..., Made], example: str) -> None:
-    """A word processor turns each DOCX into pages."""
-    office = need_program("soffice")
-    wish = {"on": ISSUED_ON[example], "language": LANGUAGES.get(example, "")}
-    files = made(example_files(example), "consent", formats=("docx",), **wish).files
-    for name, content in files.items():
-        (tmp_path / name).write_bytes(content)
-    profile = f"-env:UserInstallation=file://{tmp_path}/profile"
-    command = [
-        office,
-        profile,
-        "--headless",
-        "--convert-to",
-        "pdf",
-        "--outdir",
-        str(tmp_path),
-        *map(str, tmp_path.glob("*.docx")),
-    ]
-    subprocess.run(command, check=True, capture_output=True, timeout=180)
-
-    assert {f.stem for f in tmp_path.glob("*.pdf")} == {name.removesuffix(".docx") for name in files}
 
 
 def test_the_day_of_issue_is_part_of_the_input(made: Callable[..., Made]) -> None:

@@ -302,7 +302,7 @@ def test_the_mark_of_who_cannot_write_has_a_witness(told: Told, witness: str | N
 @pytest.mark.parametrize(
     ("relation", "signs", "sentence"),
     [
-        ("touching", "none", "The picture shows no sign that a root is very close"),
+        ("touching", "none", "The picture shows none of the warning signs for the nerve"),
         ("overlapping", "none", "The picture shows that a root may be very close"),
         ("not_known", "not_known", "We do not know how close a root is"),
     ],

@@ -182,8 +182,8 @@ class _Calendar:
         """Set words behind the bar, or before it where they would pass the edge."""
         start, end = marks
         if end + AIR + ink.width(note) <= WIDTH:
-            return ink.one(note, end + AIR, base)
-        return ink.one(note, start - AIR, base, "end")
+            return ink.one(note, end + AIR, base, halo=True)
+        return ink.one(note, start - AIR, base, "end", halo=True)
 
 
 def _hatch(x: float, y: float, width: float) -> Iterator[Path]:

@@ -217,7 +217,7 @@ def _body(place: Place, axis: float) -> tuple[tuple[float, ...], ...]:
 def _marked(place: Place, treatment: str, axis: float) -> Iterator[Path]:
     fill, weight = BODIES.get(treatment, BODIES["watched"])
     ring = disc(axis + place.x, place.y, place.ring)
-    yield Path(ring, fill="paper", stroke="paper", width=RING_EDGE)
+    yield Path(ring, stroke="paper", width=RING_EDGE)  # not filled: the teeth beside it must not look lost
     yield Path(ring, stroke="ink", width=RING)
     yield Path(_body(place, axis), fill=fill, stroke="ink", width=weight)
 
