@@ -143,7 +143,8 @@ def set_writing(setting: Setting, place: Place, writing: Writing) -> list[Piece]
 
 
 def _field(setting: Setting, tooltip: str) -> tuple[str, str] | None:
-    return (setting.field_name("line"), tooltip) if _types(setting) else None
+    name = setting.field_name("line")
+    return (name, tooltip or name) if _types(setting) else None
 
 
 def _paint_both(text: Paint | None, height: float, line: Paint, sheet: Sheet, top: float) -> None:
@@ -229,7 +230,7 @@ class _Pen:
                     self.place.node.child("Form").element,
                     *(left, y + WEIGHT, width, height),
                     name=self.names[0],
-                    tooltip=tip,
+                    tooltip=tip or self.names[0],
                 )
             )
 
@@ -247,7 +248,7 @@ class _Pen:
                     self.place.node.child("Form").element,
                     *(left, y + WEIGHT, width, FIELD),
                     name=self.names[1],
-                    tooltip=tip,
+                    tooltip=tip or self.names[1],  # a field without a tooltip says nothing to who cannot see it
                     size=size,
                 )
             )

@@ -38,7 +38,7 @@ def _bidi() -> ModuleType:
     return importlib.import_module("bidi")
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def levels(text: str, base: int) -> tuple[int, ...]:
     """
     Give the embedding level of each character of a paragraph; `base` 0 for left-to-right, 1 for right-to-left.
@@ -56,7 +56,7 @@ def levels(text: str, base: int) -> tuple[int, ...]:
     return tuple(int(n) for n, byte in zip(found, raw, strict=True) if byte & 0xC0 != 0x80)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def breaks(text: str, language: str) -> tuple[int, ...]:
     """Give the offsets where a line may end; the last is the length of the text."""
     return _ends(LineBreaker(text, language))

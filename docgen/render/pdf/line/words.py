@@ -19,7 +19,7 @@ from docgen.render.pdf.line.unicode import in_visual_order
 from docgen.render.style import Role
 from docgen.render.words import lines_of
 
-KEPT_PARAGRAPHS = 2048
+KEPT_PARAGRAPHS = 512
 """Prepared paragraphs that are kept: the sentences that every document of a clinic has."""
 
 MOST_WIDTHS = 8
