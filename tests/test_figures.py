@@ -110,7 +110,7 @@ def test_fenwright_has_the_figures_of_the_design(made: Callable[..., Made]) -> N
     assert [("38", "removal")] == [(part["tooth"], part["treatment"]) for part in jaw.data["parts"]]
     assert ("38", 35, "B", "touching") == tuple(tilt.data[key] for key in ("tooth", "angle", "depth", "relation"))
     assert "left side" in plain(jaw.alt)
-    assert "lidocaine: 92.0 of 272.8 mg, 33.8 per cent of the limit." in plain(dose.alt)
+    assert "lidocaine: 92.0 of 272.8\u00a0mg, 33.8 per cent of the limit." in plain(dose.alt)
     assert [33.8, 31.0] == [float(part["percent"]) for part in dose.data["parts"]]
     assert {"sure": 7, "possible": 10, "labels": 1} in calendar.data["parts"]
     assert calendar.data["parts"][-1]["at"] == 7
@@ -132,7 +132,7 @@ def test_the_undated_leaflet_counts_days(made: Callable[..., Made]) -> None:
 
 
 @pytest.mark.parametrize(
-    ("angle", "word"), [("35", "forward"), ("-12.5", "backward"), ("0", "Not tipped"), ("-24", "backward")]
+    ("angle", "word"), [("35", "forward"), ("-12.5", "backward"), ("0", "not tipped"), ("-24", "backward")]
 )
 def test_the_direction_of_a_tilt_is_a_word(
     made: Callable[..., Made], fenwright: dict[str, Any], angle: str, word: str

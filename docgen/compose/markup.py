@@ -13,6 +13,7 @@ from markdown_it import MarkdownIt
 from markdown_it.tree import SyntaxTreeNode
 
 from docgen.blocks import Block, Figure, Heading, Items, Pairs, Paragraph, Section, Span, Table, Words
+from docgen.compose.binding import bound
 from docgen.compose.tokens import Drawn, Slot, Tokens
 from docgen.kinds.template import SECTION_END, SECTION_NAMED, SECTION_START
 
@@ -196,7 +197,7 @@ def _joined(spans: list[Span]) -> Words:
             out[-1] = Span(last.text + span.text, span.bold, span.italic, span.language, span.isolated)
         else:
             out.append(span)
-    return tuple(out)
+    return bound(tuple(out))
 
 
 __all__ = ["MarkupFault", "read_blocks", "read_sections"]
