@@ -37,7 +37,7 @@ class FormCase:
 
 def form_case(place: int, language: str = "en") -> FormCase:
     """Draw the case of a place; the order of the draws is part of it."""
-    draw, said = random.Random(f"{language}{place}"), TEXTS[language]  # noqa: S311  # not for secrets
+    draw, said = random.Random(f"{language}{place}"), TEXTS[language]  # noqa: S311  # the seeded draw all contestants share
     name = " ".join(map(draw.choice, said["names"]))
     number, dots = f"R-{place:05d}-{draw.randrange(10**6):06d}", draw.randint(5, 95)
     visit = said["visit"].format(draw.randint(1, 40), name, draw.randint(10, 90), number)

@@ -17,22 +17,25 @@ from collections.abc import Callable, Iterator
 from importlib import import_module
 from pathlib import Path
 from types import ModuleType
+from typing import Any
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:1] = [str(ROOT), str(ROOT / "tests")]  # not this folder: another harness has a module `cases` too
-
-# What the folders above hold is found only now.
-from docgen.render.style import read_style  # noqa: E402
-from docgen.shipped import shipped_folder  # noqa: E402
 
 Make = Callable[[int], Iterator[bytes]]
 """Gives the files of the n-th document."""
 
 
+def house_style() -> Any:
+    """Read the shipped style; what the folders above hold is imported only now."""
+    shipped = import_module("docgen.shipped").shipped_folder("templates")
+    return import_module("docgen.render.style").read_style(shipped / "_house")
+
+
 def forms(renderer: ModuleType, language: str) -> Make:
     """Make the two-page form."""
     bench = import_module("tests.bench.form"), import_module("tests.bench.cases")
-    style = read_style(shipped_folder("templates") / "_house")
+    style = house_style()
 
     def make(place: int) -> Iterator[bytes]:
         yield renderer.render(bench[0].form(bench[1].form_case(place, language)), style)
@@ -43,7 +46,7 @@ def forms(renderer: ModuleType, language: str) -> Make:
 def packs(renderer: ModuleType, example: str, as_one: bool) -> Make:
     """Make all documents of an example: a file each, or one file."""
     conftest, composed = import_module("conftest"), import_module("render.composed")
-    style = read_style(shipped_folder("templates") / "_house")
+    style = house_style()
     documents = list(composed.documents(example).values())
     assert example in conftest.ISSUED_ON
 

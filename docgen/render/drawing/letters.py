@@ -141,44 +141,65 @@ def _outline(run: _Run) -> Outline:
     buffer.guess_segment_properties()
     buffer.direction = "rtl" if run.right_to_left else "ltr"
     hb.shape(font, buffer)
-    pen, x = _Pen(font.face.upem), 0.0
+    traced, x = _Traced(font.face.upem), 0.0
     for info, place in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
-        pen.x, pen.y = x + place.x_offset, float(place.y_offset)
-        font.draw_glyph_with_pen(info.codepoint, pen)
+        traced.x, traced.y = x + place.x_offset, float(place.y_offset)
+        font.draw_glyph(info.codepoint, _DRAWING, traced)
         x += place.x_advance
-    return Outline(tuple(pen.steps), x / font.face.upem)
+    return Outline(tuple(traced.steps), x / font.face.upem)
 
 
-class _Pen:
-    """Notes what HarfBuzz draws; quadratic curves become cubic ones, y is turned downward."""
+class _Traced:
+    """Steps of the glyphs drawn so far, in em, y downward; a glyph is drawn with its origin at x, y in font units."""
+
+    __slots__ = ("steps", "upem", "x", "y")
 
     def __init__(self, upem: int) -> None:
         self.upem, self.steps, self.x, self.y = upem, list[Step](), 0.0, 0.0
-        self._at = (0.0, 0.0)
 
-    def _point(self, point: tuple[float, float]) -> tuple[float, float]:
-        return (point[0] + self.x) / self.upem, -(point[1] + self.y) / self.upem
+    def point(self, x: float, y: float) -> tuple[float, float]:
+        """Place a point of the glyph."""
+        return (x + self.x) / self.upem, -(y + self.y) / self.upem
 
-    def moveTo(self, point: tuple[float, float]) -> None:  # noqa: N802  # the pen protocol's names
-        self._at = point
-        self.steps.append(move(*self._point(point)))
+    def end(self) -> tuple[float, float]:
+        """Where the last step ended."""
+        last = self.steps[-1]
+        return (last[0], last[1]) if len(last) < 6 else (last[-2], last[-1])
 
-    def lineTo(self, point: tuple[float, float]) -> None:  # noqa: N802
-        self._at = point
-        self.steps.append(self._point(point))
 
-    def curveTo(self, *points: tuple[float, float]) -> None:  # noqa: N802
-        self._at = points[-1]
-        self.steps.append(tuple(value for point in points for value in self._point(point)))
+def _move_to(x: float, y: float, traced: _Traced) -> None:
+    traced.steps.append(move(*traced.point(x, y)))
 
-    def qCurveTo(self, control: tuple[float, float], end: tuple[float, float]) -> None:  # noqa: N802
-        (x, y), (cx, cy), (ex, ey) = self._at, control, end
-        first = (x + 2 / 3 * (cx - x), y + 2 / 3 * (cy - y))
-        second = (ex + 2 / 3 * (cx - ex), ey + 2 / 3 * (cy - ey))
-        self.curveTo(first, second, end)
 
-    def closePath(self) -> None:  # noqa: N802
-        self.steps.append(CLOSE)
+def _line_to(x: float, y: float, traced: _Traced) -> None:
+    traced.steps.append(traced.point(x, y))
 
-    def endPath(self) -> None:  # noqa: N802
-        """Leave an open outline open; none of our fonts has one."""
+
+def _curve_to(ax: float, ay: float, bx: float, by: float, x: float, y: float, traced: _Traced) -> None:
+    traced.steps.append((*traced.point(ax, ay), *traced.point(bx, by), *traced.point(x, y)))
+
+
+def _bend_to(cx: float, cy: float, x: float, y: float, traced: _Traced) -> None:
+    """Add a quadratic curve as a cubic one."""
+    (sx, sy), (px, py), (ex, ey) = traced.end(), traced.point(cx, cy), traced.point(x, y)
+    first = (sx + 2 / 3 * (px - sx), sy + 2 / 3 * (py - sy))
+    second = (ex + 2 / 3 * (px - ex), ey + 2 / 3 * (py - ey))
+    traced.steps.append((*first, *second, ex, ey))
+
+
+def _close(traced: _Traced) -> None:
+    traced.steps.append(CLOSE)
+
+
+def _drawing() -> hb.DrawFuncs:
+    made = hb.DrawFuncs()
+    made.set_move_to_func(_move_to)
+    made.set_line_to_func(_line_to)
+    made.set_cubic_to_func(_curve_to)
+    made.set_quadratic_to_func(_bend_to)
+    made.set_close_path_func(_close)
+    return made
+
+
+_DRAWING = _drawing()
+"""What HarfBuzz calls for each step of an outline."""

@@ -13,7 +13,7 @@ from docgen.render.pdf.outlines import halo
 from docgen.render.pdf.pieces import Piece, height_of, hold
 from docgen.render.pdf.setting import MM, Place, Setting
 from docgen.render.pdf.sheet import Node, Sheet
-from docgen.render.pdf.strokes import color, number, numbers
+from docgen.render.pdf.strokes import color, number, numbers, track
 from docgen.render.style import Role
 from docgen.render.words import figure_lines
 
@@ -94,10 +94,7 @@ def _path(path: Path, inks: dict[str, str]) -> str:
             parts.append(f"[{' '.join(map(_fine, path.dash))}] 0 d")
         if path.round_ends:
             parts.append("1 J 1 j")
-    for step in path.steps:
-        operator = {0: "h", 2: "l", 3: "m", 6: "c"}[len(step)]
-        points = step[:2] if len(step) == 3 else step
-        parts.append(" ".join([*map(_fine, points), operator]))
+    parts.append(track(path.steps, _fine))
     parts.append(
         {(True, True): "B", (True, False): "f", (False, True): "S"}.get((bool(path.fill), bool(path.stroke)), "n")
     )
@@ -135,7 +132,9 @@ def _label(setting: Setting, label: Label, left: float, top: float, sheet: Sheet
     line = setting.text((*label.words, Span(" ")), role, "", NO_WIDTH).lines[0]  # the space parts it from the next
     x = left + label.x * MM - ANCHORS[label.anchor] * line.width
     base = top - label.y * MM
-    edge = halo(label.words, setting.language, label.bold, (x, base), label.size, HALO) if label.halo else b""
+    edge = (
+        halo(label.words, setting.language, label.bold, setting.rtl, (x, base), label.size, HALO) if label.halo else b""
+    )
     return edge + line.paint(x, base, sheet.fonts)
 
 

@@ -133,8 +133,8 @@ class Sheet:
                 content()
                 continue
             parts = [content]
-            while place < len(entries) and entries[place][0] is node:
-                parts.append(entries[place][1])  # type: ignore[arg-type]  # a node has bytes only
+            while place < len(entries) and entries[place][0] is node and isinstance(more := entries[place][1], bytes):
+                parts.append(more)
                 place += 1
             self._put(node, b"".join(parts))
 

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import lru_cache
+
+from docgen.render.drawing.shapes import Step
+
+_OPERATORS = {0: "h", 2: "l", 3: "m", 6: "c"}
+"""By the length of a step."""
 
 Point = tuple[float, float]
 
@@ -53,3 +58,10 @@ def shape(points: Sequence[Point], ink: str) -> bytes:
 def _track(points: Sequence[Point]) -> str:
     first, *rest = points
     return " ".join([f"{numbers(*first)} m", *(f"{numbers(*point)} l" for point in rest)])
+
+
+def track(steps: Sequence[Step], write: Callable[[float], str]) -> str:
+    """Write the steps of a path, each number as `write` does."""
+    points = ((*(step[:2] if len(step) == 3 else step),) for step in steps)
+    pairs = zip(points, steps, strict=True)
+    return " ".join([" ".join([*map(write, values), _OPERATORS[len(step)]]) for values, step in pairs])

@@ -24,6 +24,12 @@ PALETTE = bytes(itertools.chain.from_iterable((16 * n, 255 - 16 * n, 7 * n) for 
 PASSES = ((0, 0, 8, 8), (4, 0, 8, 8), (0, 4, 4, 8), (2, 0, 4, 4), (0, 2, 2, 4), (1, 0, 2, 2), (0, 1, 1, 2))
 
 
+def _paeth(left: int, upper: int, corner: int) -> int:
+    """Predict a byte from those around it (PNG specification, 9.4)."""
+    near = left + upper - corner
+    return min((left, upper, corner), key=lambda value: abs(near - value))
+
+
 def samples(kind: int, depth: int, width: int = 13, height: int = 11) -> Rows:
     """Make a picture without a pattern that a wrong filter would leave alone."""
     top = 4 if kind == 3 else 1 << depth
@@ -48,9 +54,7 @@ def filtered(rows: list[bytes], reach: int, first: int) -> bytes:
         for place, byte in enumerate(row):
             left, corner = (row[place - reach], above[place - reach]) if place >= reach else (0, 0)
             upper = above[place]
-            near = left + upper - corner
-            paeth = min((left, upper, corner), key=lambda value, near=near: abs(near - value))  # type: ignore[misc]
-            made.append((byte - (0, left, upper, (left + upper) // 2, paeth)[number % 5]) & 255)
+            made.append((byte - (0, left, upper, (left + upper) // 2, _paeth(left, upper, corner))[number % 5]) & 255)
         out, above = out + bytes(made), row
     return out
 
@@ -114,9 +118,7 @@ def unfiltered(number: int, row: bytes, above: bytes, reach: int) -> bytes:
     for place, byte in enumerate(row):
         left, corner = (made[place - reach], above[place - reach]) if place >= reach else (0, 0)
         upper = above[place]
-        near = left + upper - corner
-        paeth = min((left, upper, corner), key=lambda value, near=near: abs(near - value))  # type: ignore[misc]
-        made.append((byte + (0, left, upper, (left + upper) // 2, paeth)[number]) & 255)
+        made.append((byte + (0, left, upper, (left + upper) // 2, _paeth(left, upper, corner))[number]) & 255)
     return bytes(made)
 
 
@@ -134,7 +136,8 @@ def test_every_sort_of_png_keeps_its_pixels(kind: int, depth: int, interlaced: b
     assert [[s for place, s in enumerate(row) if place % count < colors] for row in rows] == pixels(image)
     if kind >= 4:
         assert [row[colors::count] for row in rows] == pixels(image["/SMask"])
-        assert "/Transparency" == read(made).pages[0]["/Group"]["/S"]  # type: ignore[index]
+        shown: Any = read(made).pages[0]
+        assert "/Transparency" == shown["/Group"]["/S"]
     assert (13, 11) == picture_size(content)
     assert [] == faults(made)
 
@@ -215,5 +218,6 @@ def test_what_is_no_picture_is_refused_before_anything_is_written(content: bytes
     with pytest.raises(UnusablePicture):
         picture_size(content)
     made = file.content()
-    assert "/XObject" not in read(made).pages[0]["/Resources"]  # type: ignore[operator]
+    shown: Any = read(made).pages[0]
+    assert "/XObject" not in shown["/Resources"]
     assert [] == faults(made)

@@ -29,7 +29,8 @@ def test_an_element_goes_on_on_the_next_page() -> None:
     mark, reference = kids(found)
     assert 0 == mark
     assert ("/MCR", 0) == (reference["/Type"], reference["/MCID"])
-    pages = [each.indirect_reference.idnum for each in read(content).pages]  # type: ignore[union-attr]
+    sheets: Any = read(content).pages
+    pages = [each.indirect_reference.idnum for each in sheets]
     assert pages == [found.raw_get("/Pg").idnum, reference.raw_get("/Pg").idnum]
     assert [] == faults(content)
 
@@ -44,9 +45,10 @@ def test_every_mark_leads_back_to_its_element() -> None:
     root: Any = catalog(content)["/StructTreeRoot"]
     pairs = root["/ParentTree"]["/Nums"]
     owners = dict(zip(pairs[::2], pairs[1::2], strict=True))
-    (only,) = read(content).pages
+    sheets: Any = read(content).pages
+    (only,) = sheets
     marks = owners[only["/StructParents"]].get_object()
-    annotation = only["/Annots"][0].get_object()  # type: ignore[index]
+    annotation = only["/Annots"][0].get_object()
     assert ["/H1", "/Link"] == [owner.get_object()["/S"] for owner in marks]
     assert "/Link" == owners[annotation["/StructParent"]].get_object()["/S"]
 
@@ -62,7 +64,8 @@ def test_content_of_one_element_in_a_row_is_one_mark() -> None:
     write(page, paragraph, "last", 655)
     content = file.content()
     (found,) = kids(tree_of(content))
-    operators = read(content).pages[0].get_contents().get_data()  # type: ignore[union-attr]
+    sheets: Any = read(content).pages
+    operators = sheets[0].get_contents().get_data()
     assert [0, 1] == kids(found)
     assert 3 == operators.count(b"BDC") == operators.count(b"EMC")
 
