@@ -16,12 +16,13 @@ from docgen.blocks import Block, plain
 from docgen.render.columns import wide
 from docgen.render.pdf.boxes import set_caution, set_danger
 from docgen.render.pdf.drawings import from_edge_figure, set_figure, set_image
-from docgen.render.pdf.forms import set_choice, set_signature, set_writing
+from docgen.render.pdf.forms import set_choice, set_writing
 from docgen.render.pdf.languages import pair_of, set_pair
 from docgen.render.pdf.lists import set_items, set_pairs
 from docgen.render.pdf.pieces import Bond, Piece, head, height_of, hold
 from docgen.render.pdf.setting import Place, Setting, Text, own_language
 from docgen.render.pdf.sheet import Node, Sheet
+from docgen.render.pdf.signatures import set_signature
 from docgen.render.pdf.strokes import filled
 from docgen.render.pdf.tables import set_table
 from docgen.render.words import introduces
