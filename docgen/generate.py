@@ -19,6 +19,8 @@ from docgen.drafts import desk_of, draft
 from docgen.examine import CaseFiles, Examined, Wish, World, examine, passing_kinds, today_in
 from docgen.problem import Message, Problem, Problems, Refused, say
 from docgen.render.fonts import missing_characters
+from docgen.render.picture_file import picture_size
+from docgen.render.png import UnusablePicture
 from docgen.render.style import STYLE_FILE, Style, read_style
 
 RENDERERS = {"pdf": "docgen.render.pdf", "docx": "docgen.render.docx", "text": "docgen.render.text"}
@@ -117,10 +119,9 @@ def _logo(files: CaseFiles, case: Case) -> Image | None:
 
 def _is_picture(content: bytes) -> bool:
     """Tell whether every format can show a picture: its pixels are read, not its name or its first bytes alone."""
-    reader = import_module("docgen.render.pdf.file.pictures")
     try:
-        reader.picture_size(content)
-    except reader.UnusablePicture:
+        picture_size(content)
+    except UnusablePicture:
         return False
     return True
 

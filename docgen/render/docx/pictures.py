@@ -8,11 +8,8 @@ from docgen.blocks import Document, Figure, Image, plain
 from docgen.render.docx.ledger import Ledger, Relations
 from docgen.render.docx.markup import DRAWING, emu, escaped
 from docgen.render.picture import ENDING, Picture, picture
+from docgen.render.picture_file import is_png, picture_size
 from docgen.render.style import Style
-
-_PNG, _JPEG = b"\x89PNG\r\n\x1a\n", b"\xff\xd8"
-_FRAMES = frozenset({*range(0xC0, 0xD0)} - {0xC4, 0xC8, 0xCC})
-"""Segments of a JPEG that tell its size."""
 
 
 @dataclass
@@ -27,10 +24,10 @@ class Pictures:
         """
         Write a run that shows a picture, as wide as asked for.
 
-        Errors: ValueError, if the content is neither PNG nor JPEG.
+        Errors: UnusablePicture, if the content is no picture.
         """
         wide, high = picture_size(image.content)
-        ending = "png" if image.content.startswith(_PNG) else "jpeg"
+        ending = "png" if is_png(image.content) else "jpeg"
         return self.show(image.content, ending, image.width_mm, image.width_mm * high / wide, image.alt, relations)
 
     def drawn(self, figure: Figure, width: float) -> Picture | None:
@@ -59,26 +56,3 @@ class Pictures:
             '<a:prstGeom prst="rect"><a:avLst/></a:prstGeom></pic:spPr></pic:pic></a:graphicData></a:graphic>'
             "</wp:inline></w:drawing></w:r>"
         )
-
-
-def picture_size(content: bytes) -> tuple[int, int]:
-    """
-    Read width and height of a PNG or JPEG, in its points.
-
-    Errors: ValueError, if it is neither, or has no size.
-    """
-    size = (0, 0)
-    if content.startswith(_PNG):
-        size = (int.from_bytes(content[16:20]), int.from_bytes(content[20:24]))
-    place = 2 if content.startswith(_JPEG) else len(content)
-    while place + 9 <= len(content) and content[place] == 0xFF:
-        if content[place + 1] in _FRAMES:
-            size = (int.from_bytes(content[place + 7 : place + 9]), int.from_bytes(content[place + 5 : place + 7]))
-            break
-        if content[place + 1] == 0xFF:  # fill bytes may stand before a mark
-            place += 1
-            continue
-        place += 2 + int.from_bytes(content[place + 2 : place + 4])
-    if not all(size):
-        raise ValueError("picture without a size")
-    return size

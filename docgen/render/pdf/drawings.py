@@ -7,13 +7,14 @@ from functools import lru_cache, partial
 from docgen.blocks import Figure, Image, Span, plain
 from docgen.render.drawing.shapes import HALO_MM
 from docgen.render.figures import DotRow, Dots, Drawing, Label, Path, draw
-from docgen.render.pdf.file import picture_size
 from docgen.render.pdf.line.words import prepare
+from docgen.render.pdf.numbers import FINE, color, number, numbers
 from docgen.render.pdf.outlines import halo
 from docgen.render.pdf.pieces import Piece, height_of, hold
 from docgen.render.pdf.setting import MM, Place, Setting
 from docgen.render.pdf.sheet import Node, Sheet
-from docgen.render.pdf.strokes import color, number, numbers, track
+from docgen.render.pdf.strokes import track
+from docgen.render.picture_file import picture_size
 from docgen.render.style import Role
 from docgen.render.words import figure_lines
 
@@ -123,8 +124,7 @@ def _row(row: DotRow) -> str:
 
 
 def _fine(value: float) -> str:
-    """Write millimeters, to a thousandth."""
-    return f"{round(value, 3) + 0.0:.10g}"
+    return number(value, FINE)
 
 
 def _label(setting: Setting, label: Label, left: float, top: float, sheet: Sheet) -> bytes:

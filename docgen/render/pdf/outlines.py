@@ -12,8 +12,9 @@ from math import atan2, cos, hypot, sin
 from docgen.blocks import Span, Words
 from docgen.render.drawing.letters import outlines_of, width_of
 from docgen.render.drawing.shapes import MM_PER_PT
+from docgen.render.pdf.numbers import color, number, numbers
 from docgen.render.pdf.setting import CAPITAL, MM
-from docgen.render.pdf.strokes import color, number, numbers, track
+from docgen.render.pdf.strokes import track
 
 CAPITAL_HEIGHT, WEIGHT = 27 * MM, 0.35 * MM
 """Of the diagonal word (page design, section 5)."""
@@ -30,9 +31,7 @@ _EM = 1 / MM_PER_PT
 def outlines(words: Words, language: str, bold: bool, rtl: bool) -> tuple[str, float]:
     """Give the outlines of words from 0, 0 as operators, in em and y downward, and their width."""
     steps = outlines_of(words, 0.0, 0.0, _EM, bold=bold, language=language, rtl=rtl)
-    return track(steps, lambda value: f"{round(value, 4) + 0.0:.10g}"), width_of(
-        words, _EM, bold=bold, language=language
-    )
+    return track(steps, lambda value: number(value, 4)), width_of(words, _EM, bold=bold, language=language)
 
 
 @lru_cache(maxsize=16)

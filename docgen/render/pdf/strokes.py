@@ -3,31 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import lru_cache
 
 from docgen.render.drawing.shapes import Step
+from docgen.render.pdf.numbers import color, number, numbers
 
 _OPERATORS = {0: "h", 2: "l", 3: "m", 6: "c"}
 """By the length of a step."""
 
 Point = tuple[float, float]
-
-
-def number(value: float) -> str:
-    """Write a number of a content stream, to a hundredth of a point."""
-    return f"{round(value, 2) + 0.0:.10g}"
-
-
-def numbers(*values: float) -> str:
-    """Write numbers with spaces between them."""
-    return " ".join([f"{round(value, 2) + 0.0:.10g}" for value in values])
-
-
-@lru_cache(maxsize=64)
-def color(value: str, stroke: bool = False) -> str:
-    """Write the operator that takes up a color, given as #RRGGBB."""
-    parts = (int(value[place : place + 2], 16) / 255 for place in (1, 3, 5))
-    return " ".join([f"{round(part, 4):.10g}" for part in parts]) + (" RG" if stroke else " rg")
 
 
 def filled(x: float, y: float, width: float, height: float, ink: str) -> bytes:

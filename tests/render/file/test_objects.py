@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from docgen.render.pdf.file.objects import Objects, name, number, string
+from docgen.render.pdf.file.objects import Objects, name, string
+from docgen.render.pdf.numbers import number
 from tests.render.file.making import read
 
 

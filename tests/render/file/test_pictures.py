@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from docgen.render.pdf.file import UnusablePicture, picture_size
-from docgen.render.pdf.file.png import SIGNATURE
+from docgen.render.picture_file import picture_size
+from docgen.render.png import SIGNATURE, UnusablePicture
 from tests.render.file.making import faults, new_file, read, write
 
 Rows = list[list[int]]

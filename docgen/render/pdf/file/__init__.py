@@ -7,8 +7,6 @@ Nothing here knows text, blocks or style: what is painted comes as operators, in
 from docgen.render.pdf.file.fields import Choices, drawn_box
 from docgen.render.pdf.file.file import File, Fonts, Properties
 from docgen.render.pdf.file.page import Page
-from docgen.render.pdf.file.pictures import picture_size
-from docgen.render.pdf.file.png import UnusablePicture
 from docgen.render.pdf.file.tree import Element, Traits
 
 __all__ = [
@@ -19,7 +17,5 @@ __all__ = [
     "Page",
     "Properties",
     "Traits",
-    "UnusablePicture",
     "drawn_box",
-    "picture_size",
 ]

@@ -7,8 +7,9 @@ Apart from `page`, which only says where they stand: names, groups and the form'
 from __future__ import annotations
 
 from docgen.render.pdf.file.letters import write_letters
-from docgen.render.pdf.file.objects import Objects, name, number, numbers, string
+from docgen.render.pdf.file.objects import Objects, name, string
 from docgen.render.pdf.file.tree import Element
+from docgen.render.pdf.numbers import number, numbers
 
 Box = tuple[float, float, float, float]
 """Left, bottom, right, top."""
@@ -27,12 +28,12 @@ _TICK_SIDE, _TICK_WIDTH = 3.2, 0.5
 def drawn_box(x: float, y: float, side: float, *, ticked: bool) -> bytes:
     """Draw a box as its field would look: operators for a page, with the lower left corner at x, y."""
     edge = side - _OUTLINE
-    drawn = f"q {_INK} RG {number(_OUTLINE)} w {numbers((x + _OUTLINE / 2, y + _OUTLINE / 2, edge, edge))} re S"
+    drawn = f"q {_INK} RG {number(_OUTLINE)} w {numbers(x + _OUTLINE / 2, y + _OUTLINE / 2, edge, edge)} re S"
     if ticked:
         unit = side / 4
         shift = (4 - _TICK_SIDE) / 2
         places = [(x + (shift + across) * unit, y + side - (shift + down) * unit) for across, down in _TICK]
-        first, *rest = (numbers(place) for place in places)
+        first, *rest = (numbers(*place) for place in places)
         drawn += f" {number(_TICK_WIDTH * unit)} w {first} m {' '.join(f'{place} l' for place in rest)} S"
     return f"{drawn} Q".encode()
 
@@ -159,6 +160,6 @@ class Fields:
 
     def _widget(self, page: str, element: Element, box: Box, reference: str, said: str) -> str:
         key = element.owns(page, reference)
-        shared = f"<</Type/Annot/Subtype/Widget/F 4/Rect[{numbers(box)}]/P {page}/StructParent {key}"
+        shared = f"<</Type/Annot/Subtype/Widget/F 4/Rect[{numbers(*box)}]/P {page}/StructParent {key}"
         self._objects.fill(reference, f"{shared}{said}>>".encode())
         return reference

@@ -17,7 +17,8 @@ import uharfbuzz as hb
 
 from docgen.render.fonts import FAMILY, REGULAR
 from docgen.render.fonts.cut import font_file
-from docgen.render.pdf.file.objects import Objects, numbers
+from docgen.render.pdf.file.objects import Objects
+from docgen.render.pdf.numbers import numbers
 
 _FIRST, _LAST = 32, 255
 _LETTERS = {
@@ -66,7 +67,7 @@ def _letters() -> _Letters:
     glyphs = [font.get_nominal_glyph(_LETTERS.get(code, 0)) or 0 for code in range(_FIRST, _LAST + 1)]
     widths = [round(font.get_glyph_h_advance(glyph) * 1000 / em) for glyph in glyphs]
     head, edges = face.reference_table("head").data, font.get_font_extents("ltr")
-    box = numbers(round(edge * 1000 / em) for edge in struct.unpack(">4h", head[36:44]))
+    box = numbers(*(round(edge * 1000 / em) for edge in struct.unpack(">4h", head[36:44])))
     capital = font.get_glyph_extents(font.get_nominal_glyph(ord("H")) or 0).y_bearing
     ascent, descent, height = (round(value * 1000 / em) for value in (edges.ascender, edges.descender, capital))
     tall = f"/Ascent {ascent}/Descent {descent}/CapHeight {height}"

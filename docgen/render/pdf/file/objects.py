@@ -10,7 +10,6 @@ which make a file a third smaller, and its streams end in a way that PDF/A forbi
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterable
 from hashlib import sha256
 from struct import Struct
 
@@ -26,17 +25,6 @@ _PER_OBJECT_STREAM = 400
 _HEAD = b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n"
 
 _BARE = frozenset(b"!\"$&'*+,-.0123456789:;=?@ABCDEFGHIJKLMNOPQRSTUVWXYZ\\^_`abcdefghijklmnopqrstuvwxyz|~")
-
-
-def number(value: float) -> str:
-    """Write a number with at most two decimals: a hundredth of a point is less than a printer's dot."""
-    written = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if written == "-0" else written
-
-
-def numbers(values: Iterable[float]) -> str:
-    """Write numbers with spaces between them."""
-    return " ".join([number(value) for value in values])
 
 
 def name(text: str) -> str:

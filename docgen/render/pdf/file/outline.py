@@ -6,7 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from docgen.render.pdf.file.objects import Objects, number, string
+from docgen.render.pdf.file.objects import Objects, string
+from docgen.render.pdf.numbers import number
 
 
 class Bookmark(NamedTuple):

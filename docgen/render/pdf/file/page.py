@@ -10,9 +10,10 @@ from collections.abc import Iterable
 from types import TracebackType
 
 from docgen.render.pdf.file.fields import Box, Choices, Fields
-from docgen.render.pdf.file.objects import Objects, number, numbers, string
+from docgen.render.pdf.file.objects import Objects, string
 from docgen.render.pdf.file.pictures import Pictures
 from docgen.render.pdf.file.tree import Element, Tree
+from docgen.render.pdf.numbers import number, numbers
 
 _END = b"EMC"
 _ADDRESS = frozenset(byte for byte in range(0x21, 0x7F) if byte not in b'"<>\\^`{|}')
@@ -98,7 +99,7 @@ class Page:
         """
         resource, see_through = self._pictures.resource(content)
         self._see_through |= see_through
-        self.paint(f"q {numbers((width, 0, 0, height, x, y))} cm {resource} Do Q".encode())
+        self.paint(f"q {numbers(width, 0, 0, height, x, y)} cm {resource} Do Q".encode())
 
     def check_box(
         self,
@@ -169,7 +170,7 @@ class Page:
             reference = self._objects.reserve()
             key = element.owns(self.reference, reference)
             said = f"/Contents{string(contents)}/StructParent {key}/A{action}"
-            whole = f"<</Type/Annot/Subtype/Link/F 4/Border[0 0 0]/Rect[{numbers(box)}]/P {self.reference}{said}>>"
+            whole = f"<</Type/Annot/Subtype/Link/F 4/Border[0 0 0]/Rect[{numbers(*box)}]/P {self.reference}{said}>>"
             self._objects.fill(reference, whole.encode())
             self._annotations.append(reference)
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from typing import TypedDict, Unpack
 
-from docgen.render.pdf.file.objects import Objects, numbers, string
+from docgen.render.pdf.file.objects import Objects, string
+from docgen.render.pdf.numbers import numbers
 
 
 class Traits(TypedDict, total=False):
@@ -120,7 +121,7 @@ def _table(traits: Traits) -> list[str]:
 
 def _layout(traits: Traits) -> list[str]:
     parts = [f"/Placement/{traits['placement']}"] if traits.get("placement") else []
-    parts += [f"/BBox[{numbers(traits['bbox'])}]"] if "bbox" in traits else []
+    parts += [f"/BBox[{numbers(*traits['bbox'])}]"] if "bbox" in traits else []
     return [f"<</O/Layout{''.join(parts)}>>"] if parts else []
 
 

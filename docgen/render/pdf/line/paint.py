@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import groupby
 
 from docgen.render.pdf.glyphs import FontsOfFile, UsedFont
 from docgen.render.pdf.line.chunks import Atom, Chunk, Setting
 from docgen.render.pdf.line.face import Face
+from docgen.render.pdf.numbers import FINE, number
+from docgen.render.pdf.numbers import color as operator
 
 _RLM, _LRM = "\u200f", "\u200e"
 _LONE_SPACES = "\u00a0 "
@@ -46,9 +47,9 @@ class Pen:
     __slots__ = ("_base", "_face", "_flat", "_fonts", "_parts", "_size", "_used")
 
     def __init__(self, x: float, base: float, color: str, setting: Setting, fonts: FontsOfFile) -> None:
-        spacing = f"{number(setting.spacing)} Tc " if setting.spacing else ""
-        self._base = f" {number(base)} Tm"
-        self._parts = [f"{fill_color(color)}\nBT {spacing}1 0 0 1 {number(x)}{self._base}".encode()]
+        spacing = f"{number(setting.spacing, FINE)} Tc " if setting.spacing else ""
+        self._base = f" {number(base, FINE)} Tm"
+        self._parts = [f"{operator(color)}\nBT {spacing}1 0 0 1 {number(x, FINE)}{self._base}".encode()]
         self._flat: list[bytes] = []
         self._fonts = fonts
         self._used: UsedFont | None = None
@@ -122,7 +123,7 @@ class Pen:
         """Go on at another place of the line."""
         self.flush()
         again = "ET\nBT\n" if len(self._parts) > 1 else ""  # readers take words apart by text objects, not by places
-        self._parts.append(f"{again}1 0 0 1 {number(x)}{self._base}".encode())
+        self._parts.append(f"{again}1 0 0 1 {number(x, FINE)}{self._base}".encode())
 
     def open(self, entries: str) -> None:
         """Begin a span."""
@@ -143,7 +144,7 @@ class Pen:
             self.flush()
             self._face, self._size = face, size
             self._used = used = self._fonts.use(face)
-            self._parts.append(f"/{used.name} {number(size)} Tf".encode())
+            self._parts.append(f"/{used.name} {number(size, FINE)} Tf".encode())
         return used
 
     def flush(self) -> None:
@@ -174,14 +175,3 @@ def _runs(placed: Sequence[tuple[Atom, float]]) -> Iterator[list[tuple[Atom, flo
 
 def _actual(text: str) -> str:
     return f"/ActualText<FEFF{text.encode('utf-16-be').hex().upper()}>"
-
-
-@lru_cache(maxsize=64)
-def fill_color(color: str) -> str:
-    """Write a color as the operator that fills with it."""
-    return " ".join(number(int(color[at : at + 2], 16) / 255) for at in (1, 3, 5)) + " rg"
-
-
-def number(value: float) -> str:
-    """Write a number as PDF does, to a thousandth."""
-    return f"{value:.3f}".rstrip("0").rstrip(".") if value else "0"

@@ -1,8 +1,8 @@
 """
 A PNG file > its rows as PDF takes them: still filtered and packed, colors and transparency apart.
 
-Apart from `pictures`: PNG's filters work byte by byte on each sample alone, and PDF undoes them, so that the colors of
-a picture and its transparency can be parted without undoing them here. Only pictures with a palette that is
+Apart from `picture_file`: PNG's filters work byte by byte on each sample alone, and PDF undoes them, so that the colors
+of a picture and its transparency can be parted without undoing them here. Only pictures with a palette that is
 see-through and interlaced ones are unfiltered.
 """
 
