@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 
@@ -22,9 +22,12 @@ class Span:
     """The field it came from, for problems that show only on the page; renderers do not print it."""
     link: str = ""
     """Address the run leads to (tel:, mailto: or https:); empty for most."""
+    look: str = ""
+    """tag or unrecorded: framed, or plain, behind a diamond; second or small: a smaller line below a name or words."""
 
 
 Words = tuple[Span, ...]
+BELOW = Span("\n", look="below")  # parts words from the same words in another language, which stand below them
 
 
 @dataclass(frozen=True)
@@ -65,6 +68,8 @@ class Table:
     """True if the last row sums the others."""
     boxes: tuple[int, ...] = ()
     """Columns whose cells hold no words but an empty box, for the pen."""
+    writing: tuple[int, ...] = ()
+    """Columns whose cells hold no words but room for the pen, to say the row again in the document's language."""
     drawings: tuple[Figure | None, ...] = ()
     """One per row, or none at all: drawn beside the row's name, in a place without a head of its own."""
 
@@ -88,6 +93,8 @@ class Caution:
     """A caution to staff; louder than the text."""
 
     words: Words
+    look: str = "bar"
+    """bar; frame, over the whole width; band, the same and filled."""
 
 
 @dataclass(frozen=True)
@@ -120,7 +127,8 @@ class Writing:
 
     label: Words
     lines: int = 1
-    """0: the one line begins beside the label."""
+    more: int = 0
+    """Lines below the one that begins beside the label, where `lines` is 0."""
 
 
 @dataclass(frozen=True)
@@ -174,23 +182,8 @@ class Together:
     blocks: tuple[Block, ...]
 
 
-Block = (
-    Heading
-    | Paragraph
-    | Items
-    | Table
-    | Pairs
-    | Note
-    | Caution
-    | Danger
-    | Choice
-    | Writing
-    | Signature
-    | Image
-    | Figure
-    | PageBreak
-    | Together
-)
+_Read = Heading | Paragraph | Items | Table | Pairs | Note | Caution | Danger | Image | Figure
+Block = _Read | Choice | Writing | Signature | PageBreak | Together
 
 
 @dataclass(frozen=True)
@@ -202,6 +195,15 @@ class Section:
     heading: Words
     """Empty for a section without a heading of its own."""
     blocks: tuple[Block, ...]
+    voice: str = ""
+    """patient or staff, if other than that of the document; a staff section is never in large print."""
+
+    @property
+    def headed_blocks(self) -> Iterator[Block]:
+        """The blocks with the heading as the first of them."""
+        if self.heading:
+            yield Heading(2, self.heading)
+        yield from self.blocks
 
 
 MARK_CODES = ("sample", "draft", "unsigned")
@@ -229,9 +231,7 @@ class Furniture:
     person: tuple[Words, ...]
     """Name, birth date, number."""
     marks: tuple[Mark, ...]
-    """SAMPLE, DRAFT, UNSIGNED COPY, in this order."""
     foot: tuple[Words, ...]
-    """Lines of the foot, top to bottom."""
     page: str
     """Page x of y with {page} and {pages}."""
     logo: Image | None = None
@@ -288,9 +288,11 @@ class Document:
     def blocks(self) -> Iterator[Block]:
         """All blocks in reading order, section headings included."""
         for section in self.sections:
-            if section.heading:
-                yield Heading(2, section.heading)
-            yield from section.blocks
+            yield from section.headed_blocks
+
+    def in_voice(self, voice: str) -> Document:
+        """Give the document as a section of another voice sees it: staff is never spoken to in large print."""
+        return replace(self, layout=replace(self.layout, voice=voice, large_print=False)) if voice else self
 
 
 def plain(words: Words) -> str:

@@ -9,14 +9,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from babel import Locale
+
 from docgen.blocks import Document, Image
 from docgen.case import Case
-from docgen.compose import Composed, Composing, Edition, Opened, choose_yardstick, compose, pair
+from docgen.compose import Composed, Composing, Edition, Opened, choose_yardstick, compose, pair, unread_texts
 from docgen.compose.late import PACE, setting_names
 from docgen.compose.show import show
 from docgen.examine import Asked, Examined, World
 from docgen.facts import state_facts
 from docgen.kinds import HouseWords, read_words
+from docgen.language import SOURCE_LANGUAGE, name_of
 from docgen.problem import Message, Problem, Problems, Refused, Severity, say
 from docgen.readability import AT_MOST, Measured
 
@@ -68,10 +71,13 @@ def draft(one: Asked, desk: Desk) -> Draft:
     document = composed.document
     if one.below:
         below = _composed(_in_second_language(one, desk), desk)
-        document = pair(document, below.document, one.kind.staff_sections, one.label)
+        mine, theirs = desk.seen.languages[one.request.language], desk.seen.languages[one.below]
+        locales = (mine.locale, theirs.locale)
+        document = pair(document, below.document, locales, one.kind.staff_sections, one.label, below.translation)
         composed = below
     note = readability_problem(one, composed.measured, desk.seen.case)
-    return Draft(document, composed.measured, (note,) if note else ())
+    unread = _unread(one, composed.document, desk.seen.case)
+    return Draft(document, composed.measured, (*((note,) if note else ()), *unread))
 
 
 def text_problems(seen: Examined, world: World) -> tuple[Problem, ...]:
@@ -99,11 +105,14 @@ def _composed(one: Asked, desk: Desk) -> Composed:
     editions = tuple(f"{name} {edition}" for name, edition in sorted(world.tables.editions.items()))
     edition = Edition(world.program, editions, settings_used(one, seen.case), desk.logo)
     opened = Opened(seen.case, one.stated.results, one.request, language, desk.words, one.kind.audience, show)
-    yardstick = choose_yardstick(one.kind, language.name, seen.case, world.tables)
-    language.missing.clear()
+    opened.clinics_language = seen.languages.get(str(seen.case.value("record.language")))
+    yardstick = choose_yardstick(one.kind, language, seen.case, world.tables)
+    spoken = [one for one in (language, opened.clinics_language) if one is not None]
+    for one_language in spoken:
+        one_language.missing.clear()
     composed = compose(Composing(one.kind, world.templates.folders, edition, yardstick, one.aside), opened)
-    if language.missing:
-        raise Refused([_untranslated(one, len(language.missing))])
+    if missing := tuple(dict.fromkeys(msgid for one_language in spoken for msgid in one_language.missing)):
+        raise Refused([_untranslated(one, missing)])
     return composed
 
 
@@ -150,11 +159,39 @@ def say_measured(label: str, measured: Measured) -> Message:
     return say("%(document)s: %(index)s %(value)s, wanted is %(target)s at least", **shown)
 
 
-def _untranslated(one: Asked, number: int) -> Problem:
+def _unread(one: Asked, document: Document, case: Case) -> tuple[Problem, ...]:
+    """Say once which free texts stand in the clinic's language where the reader reads another."""
+    paths = unread_texts(document, one.kind.staff_sections) if one.kind.audience == "patient" else ()
+    if not paths:
+        return ()
+    named = [f"{path} ({place.line})" if (place := case.place(path)) else path for path in paths]
+    what = say(
+        "%(number)s free texts of %(document)s are typed in the clinic's language, and its reader reads %(language)s:"
+        " %(paths)s (with their lines)",
+        number=len(paths),
+        document=one.label,
+        language=name_of(document.language, Locale(SOURCE_LANGUAGE)),
+        paths=", ".join(named),
+    )
+    fix = say("go through them with the reader and the interpreter, or say it by the fields that docgen translates")
+    place = case.place(paths[0])
+    return (Problem("text-unread", paths[0], what, fix, place, needed_by=(one.label,), severity=Severity.NOTE),)
+
+
+def _untranslated(one: Asked, sentences: tuple[str, ...]) -> Problem:
+    """Name the sentences that have no translation, the first ones in full; they are the template's, never a value."""
+    named = " | ".join(sentences[:NAMED]) + (" | …" if len(sentences) > NAMED else "")
     return Problem(
         "language-missing",
         "",
-        say("%(number)s sentences of %(document)s have no translation", number=number, document=one.label),
-        say("complete the catalog, or choose another language with --language"),
+        say("%(number)s sentences of %(document)s have no translation", number=len(sentences), document=one.label),
+        say(
+            "complete the catalog, or choose another language with --language; to translate: %(sentences)s",
+            sentences=named,
+        ),
         needed_by=(one.label,),
     )
+
+
+NAMED = 20
+"""Sentences named in one message."""

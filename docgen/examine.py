@@ -203,11 +203,16 @@ def _read_languages(
         language = languages.get(name) or read_language(name, world.locales, found)
         if language is not None:
             languages[name] = language
-            if needs_review(language, case) and case.setting("language.unreviewed") == "refuse":
-                found.add(unreviewed(name))
+            if not language.description.offers(one.kind.name):
+                found.add(_not_offered(name, one.kind.name))
+            elif needs_review(language, one.kind.name, case) and case.setting("language.unreviewed") == "refuse":
+                found.add(unreviewed(name, one.kind.name))
         path = "" if wish.language else _names_language(name, case)
         place = case.place(path) if path else None
         problems.extend(replace(p, path=path, place=place, needed_by=(one.label,)) for p in found)
+    own = str(case.value("record.language") or SOURCE_LANGUAGE)
+    if own not in languages and (language := read_language(own, world.locales, Problems())) is not None:
+        languages[own] = language  # what is not reviewed says so in the clinic's language too
 
 
 def _names_language(name: str, case: Case) -> str:
@@ -216,12 +221,21 @@ def _names_language(name: str, case: Case) -> str:
     return next((path for path in paths if case.value(path) == name), "")
 
 
-def unreviewed(name: str) -> Problem:
+def _not_offered(name: str, kind: str) -> Problem:
+    return Problem(
+        "language-missing",
+        "",
+        say("the catalog of the language %(name)s does not hold the words of %(kind)s", name=name, kind=kind),
+        say("choose another language with --language, or have the catalog completed for this kind"),
+    )
+
+
+def unreviewed(name: str, kind: str) -> Problem:
     """Say that nobody has reviewed a translation; an issue asks the same (issue.unreviewed)."""
     return Problem(
         "translation-unreviewed",
         "",
-        say("nobody has reviewed the catalog of the language %(name)s as it is now", name=name),
+        say("nobody has reviewed the words of %(kind)s in the language %(name)s as they are now", name=name, kind=kind),
         say("have it reviewed and approved, or take a draft (language.unreviewed: mark)"),
     )
 

@@ -58,7 +58,7 @@ def generate(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneIn
     if seen.problems.refusing:
         raise Refused(seen.problems, {"passing": passing_kinds(seen)})
     made = Made(str(seen.case.value("record.id")), left_out=dict(seen.left_out))
-    style = _style(world)
+    style = house_style(world)
     desk = desk_of(seen, world, _logo(files, seen.case))
     for one in seen.asked:  # template context -> document model; values never become markup
         drafted = draft(one, desk)
@@ -76,7 +76,7 @@ def generate(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneIn
     return made
 
 
-def _style(world: World) -> Style:
+def house_style(world: World) -> Style:
     """Read the shipped house style, with what the first of the clinic's own folders changes."""
     *own, shipped = (folder / "_house" for folder in world.templates.folders)
     return read_style(shipped, next((folder for folder in own if (folder / STYLE_FILE).is_file()), None))
@@ -169,6 +169,7 @@ __all__ = [
     "World",
     "examine",
     "generate",
+    "house_style",
     "passing_kinds",
     "today_in",
 ]

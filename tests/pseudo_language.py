@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
-import io
-import json
 import re
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 
-from babel import Locale
-from babel.messages.pofile import read_po
-from conftest import ROOT
+from conftest import shipped_world
 
-POT = ROOT / "locales/docgen.pot"
-DESCRIBED = "name: Pseudo\ndirection: ltr\ndate: d 'de' MMMM 'de' y\nday: EEEE d 'de' MMMM 'de' y\ntime: HH:mm\n"
+from docgen.kinds import DocumentKind, kind_names, read_kind
+from docgen.language import Language, read_catalog, read_description
+from docgen.problem import Problems
+from docgen.translation.catalog_file import merged, write_catalog
+from docgen.translation.exchange import source_forms
+from docgen.translation.sentences import Sentence, all_sentences
+
+DESCRIBED = """name: Pseudo
+direction: ltr
+date: d 'de' MMMM 'de' y
+day: EEEE d 'de' MMMM 'de' y
+time: HH:mm
+readability: {index: szigriszt_pazos, source: LEGIBLE-SP}
+"""
 
 
 def marked(text: str) -> str:
@@ -21,30 +30,24 @@ def marked(text: str) -> str:
     return f"«{re.sub(r'(?<=[0-9]),(?=[0-9]{3})', '.', text)}»"
 
 
+@cache
+def _today() -> tuple[tuple[Sentence, ...], tuple[DocumentKind, ...]]:
+    folders = shipped_world().templates
+    kinds = (read_kind(name, folders, Problems()) for name in kind_names(folders))
+    return all_sentences(folders), tuple(kind for kind in kinds if kind)
+
+
 def write_pseudo_language(folder: Path, tag: str, instead: Mapping[str, str] | None = None) -> Path:
     """Write a whole catalog for a language; `instead` gives single sentences another translation."""
     home = folder / tag / "LC_MESSAGES"
     home.mkdir(parents=True, exist_ok=True)
     (folder / tag / "language.yaml").write_text(DESCRIBED, "utf-8")
-    plurals = len({*Locale.parse(tag).plural_form.rules, "other"})
-    head = r'"Content-Type: text/plain; charset=UTF-8\n"'
-    entries = [f'msgid ""\nmsgstr ""\n{head}\n"Plural-Forms: nplurals={plurals}; plural=(n != 1);\\n"\n']
-    for message in read_po(io.BytesIO(POT.read_bytes())):
-        if message.id:
-            context = f"msgctxt {_quoted(message.context)}\n" if message.context else ""
-            entries.append(context + _entry(message.id, plurals, instead or {}))
-    (home / "docgen.po").write_text("\n".join(entries), "utf-8")
+    described, _ = read_description(tag, DESCRIBED.encode())
+    assert described is not None
+    language = Language(tag, described, read_catalog(b""))
+    messages = merged({}, *_today(), language)
+    for message in messages:
+        forms = tuple((instead or {}).get(form, marked(form)) for form in source_forms(message, language))
+        message.string = forms[0] if isinstance(message.id, str) else forms
+    (home / "docgen.po").write_bytes(write_catalog(messages, language))
     return folder
-
-
-def _entry(msgid: str | tuple[str, ...], plurals: int, instead: Mapping[str, str]) -> str:
-    if isinstance(msgid, str):
-        return f"msgid {_quoted(msgid)}\nmsgstr {_quoted(instead.get(msgid, marked(msgid)))}\n"
-    one, many = msgid
-    forms = [one, *[many] * (plurals - 1)]
-    lines = [f"msgstr[{n}] {_quoted(instead.get(form, marked(form)))}" for n, form in enumerate(forms)]
-    return f"msgid {_quoted(one)}\nmsgid_plural {_quoted(many)}\n" + "\n".join(lines) + "\n"
-
-
-def _quoted(text: str) -> str:
-    return json.dumps(text, ensure_ascii=False)

@@ -8,13 +8,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from babel import Locale
 from conftest import shipped_world, tree_files
 from pseudo_language import marked, write_pseudo_language
 
 from docgen.blocks import Document, Paragraph, Section, Signature, Span, Together, plain
 from docgen.case import Source
 from docgen.cli import main
-from docgen.compose.bilingual import numbers
+from docgen.compose.two_languages import numbers
 from docgen.drafts import desk_of, draft
 from docgen.examine import Wish, World, examine, passing_kinds
 from docgen.generate import generate
@@ -63,12 +64,13 @@ def text_of(part: Any) -> str:
 def test_a_patient_whose_language_has_no_catalog_gets_no_patient_text(solana: dict[str, Any], world: World) -> None:
     """Consent and leaflet are refused with a way to go on; what staff reads would pass."""
     kinds = ("consent", "aftercare", "operative-note")
+    solana["patient"]["preferred_language"] = solana["consent"]["interpreter"]["language"] = "ru"
     seen = examine(tree_files(solana), Wish(kinds, on=DAY), world, lambda _zone: DAY)
     (problem,) = [p for p in seen.problems.refusing if p.code == "language-missing"]
 
-    assert ("consent (en, es)", "aftercare (es)") == problem.needed_by
+    assert ("consent (en, ru)", "aftercare (ru)") == problem.needed_by
     assert "patient.preferred_language" == problem.path
-    assert "choose one of en with --language" in problem.in_words()
+    assert "choose one of ar, en, es with --language" in problem.in_words()
     assert ("operative-note",) == passing_kinds(seen)
     with pytest.raises(Refused):
         generate(tree_files(solana), Wish(kinds, on=DAY), world, lambda _zone: DAY)
@@ -133,7 +135,7 @@ def test_consent_in_two_languages_is_one_paper(solana: dict[str, Any], spanish_w
         mine, theirs = (part.words for part in block.blocks if isinstance(part, Paragraph))
         assert mine[0] == theirs[0]
         assert {"es"} == {span.language for span in theirs[1:] if span.text.startswith("«")}
-        assert numbers((mine,), "en") == numbers((theirs,), "es")
+        assert numbers((mine,), Locale("en")) == numbers((theirs,), Locale("es"))
     assert len([b for s in english.sections for b in s.blocks if isinstance(b, Signature)]) == len(signatures)
     assert f"Signature / {marked('Signature')}" == plain(signatures[0].labels[0])
     assert f"You / {marked('You')}" in [plain(s.heading) for s in one.sections]
@@ -177,7 +179,7 @@ def test_numbers_are_compared_as_each_language_writes_them() -> None:
         "de": "1.000 und 2,5, um 10:40",
         "fr": "1\u202f000 et 2,5, à 10:40",
     }
-    found = {tag: numbers(((Span(text),),), tag) for tag, text in words.items()}
+    found = {tag: numbers(((Span(text),),), Locale(tag)) for tag, text in words.items()}
 
     assert {"en": ("10", "1000", "2.5", "40")} | dict.fromkeys(("de", "fr"), ("10", "1000", "2.5", "40")) == found
 
@@ -202,7 +204,7 @@ def test_a_translation_is_a_draft_until_somebody_reviewed_it(
     files, wish = tree_files(solana), Wish(("aftercare",), ("patient",), on=DAY)
     assert 0 == main(["approve", "aftercare", *by])
     furniture = []
-    for command in ([], ["approve", "--translation", "es", "--locales", locales, *by]):
+    for command in ([], ["review", "record", "es", "aftercare", "--locales", locales, *by]):
         assert not command or main(command) == 0
         approved = replace(files, approvals=Source("approvals.yaml", file.read_bytes()))
         seen = examine(approved, wish, spanish_world, lambda _zone: DAY)

@@ -197,7 +197,7 @@ def test_urgency_and_request_stand_first(made: Callable[..., Made]) -> None:
     assert "PAIR    Tooth │ lower left wisdom tooth (third molar), 38 FDI, LL8 Palmer" in text
 
 
-@pytest.mark.parametrize(("urgency", "line"), [("soon", "LEAD    Soon. Pain."), ("urgent", "CAUTION Urgent. Pain.")])
+@pytest.mark.parametrize(("urgency", "line"), [("soon", "FRAME   Soon. Pain."), ("urgent", "BAND    Urgent. Pain.")])
 def test_a_pressing_letter_says_why_and_looks_it(
     made: Callable[..., Made], looked: Callable[..., Examined], urgency: str, line: str
 ) -> None:
@@ -443,9 +443,9 @@ def test_the_question_stands_with_plan_and_answer(made: Callable[..., Made]) -> 
         in text
     )
     assert 1 == text.count("epinephrine 1:80,000")
-    assert "LEAD    May the operation go ahead as planned?" in text
-    assert "Go on as planned │ Change as written below │ I want to see the patient first\nTR      ☐ │ ☐ │ ☐" in text
-    assert "WRITE   Change or advice" in text
+    boxes = "BOX     ☐ Go on as planned\nBOX     ☐ Change as below\nBOX     ☐ See the patient first"
+    question = "H3      May the operation go ahead as planned?"
+    assert f"{question}\nCHOICE\n{boxes}\nWRITE   Change or advice\nLINE\nLINE\n" in text
     assert "WRITE   Name, date, signature" in text
     assert "BY      Signature │ Maren Holt │ Surgeon, registration number 000000 (sample)" in text
 

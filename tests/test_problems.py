@@ -38,6 +38,12 @@ OTHERS = {
     "catalog-shape": "test_languages.py",  # of catalogs
     "figures-differ": "test_languages.py",
     "translation-unreviewed": "test_languages.py",
+    "language-unknown": "translation/test_begin.py",
+    "exchange-faulty": "translation/test_exchange.py",
+    "exchange-outdated": "translation/test_exchange.py",
+    "catalog-faulty": "translation/test_lint.py",
+    "catalog-differs": "translation/test_lint.py",
+    "text-unread": "translation/test_unread.py",
     "readability-low": "test_late_facts.py",
     "edited-after-signature": "test_problems.py",
     "figures-edition": "test_problems.py",

@@ -71,7 +71,8 @@ def test_case_one_reads_plainly(text: Callable[..., str], fenwright: dict[str, A
     assert "PAIR    Teeth removed │ lower left wisdom tooth (third molar)" in letter
     assert "PAIR    Teeth left in place │ none" in letter
     assert "PAIR    Complications │ none" in letter
-    assert "if the tongue is still numb 3 months after the operation" in letter  # [LOESCH03], timetable nerve_review
+    assert "PAIR    Test the tongue │ 3 months after the operation" in letter  # [LOESCH03], timetable nerve_review
+    assert "PAIR    Send back at once │ if the tongue is still numb then" in letter
     assert "before the operation │ normal sensation │ normal sensation" in letter
     assert "review on 24 March 2026 │ normal sensation │ normal sensation" in letter
 

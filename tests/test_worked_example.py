@@ -70,4 +70,4 @@ def test_the_own_text_is_a_draft_until_the_clinic_approves_it(clinic: Path) -> N
 
 def test_the_own_kind_is_made(clinic: Path) -> None:
     """A folder with two files is a kind."""
-    assert "comes on Tuesday 24 March 2026." in _text(clinic, "approved", "visit-slip-en")
+    assert "comes on Tuesday 24 March 2026." in _text(clinic, "approved", "visit-slip-en").replace("\u00a0", " ")

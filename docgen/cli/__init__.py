@@ -19,6 +19,8 @@ COMMANDS = {
     "start": "print a commented blank record for the kinds you choose",
     "lint": "compare every template with what its kind declares",
     "approve": "record that a text has been read and approved",
+    "review": "list the reviews of translations, make the sheet of a reviewer, record a review",
+    "translate": "begin a language, bring its catalog up to date, send it to a translator and take it back",
 }
 """Name and one line of help; `docgen.cli.<name>` holds the command."""
 

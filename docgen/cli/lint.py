@@ -1,4 +1,4 @@
-"""`docgen lint`: kinds > each fault of their templates, declarations and words, and each text too hard to read."""
+"""`docgen lint`: kinds > faults of their templates, declarations, words and catalogs, and texts too hard to read."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from docgen.compose import body_environment
 from docgen.kinds import kind_names, read_kind, read_words
 from docgen.kinds.lint import lint_kind, lint_words
 from docgen.problem import Problems
+from docgen.translation.lint import lint_catalogs
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -35,6 +36,8 @@ def run(arguments: argparse.Namespace) -> int:
     for kind in kinds:
         lint_kind(kind, environment, problems)
     lint_words(read_words(world.templates.folders), problems)
+    if not arguments.kind:
+        lint_catalogs(world.templates, world.locales, kinds, problems)
     found = () if problems.refusing else eases(kinds, arguments.case or shipped_cases(), world, problems)
     problems.extend(ease.problem() for ease in found if not ease.measured.is_met)
     if arguments.json:

@@ -14,14 +14,16 @@ from typing import Any
 from jinja2.bccache import Bucket, FileSystemBytecodeCache
 from jinja2.exceptions import SecurityError, TemplateError, TemplateSyntaxError, UndefinedError
 
-from docgen.blocks import Document, Layout, Span
+from docgen.blocks import Document, Layout, Span, Words
 from docgen.case import setting_specs
 from docgen.compose.aside import language_line
 from docgen.compose.drawn import drawings
 from docgen.compose.filters import FILTERS
-from docgen.compose.furniture import Edition, furnish
+from docgen.compose.furniture import Edition, furnish, translation_line
 from docgen.compose.late import Yardstick, settle
+from docgen.compose.looks import looks
 from docgen.compose.markup import MarkupFault, read_sections
+from docgen.compose.runs import in_runs
 from docgen.compose.specials import sentences, specials
 from docgen.compose.tokens import Placed, Sentence
 from docgen.compose.view import TESTS, FactsView, NamedValue, Opened, OriginView, TemplateFault, View
@@ -91,6 +93,8 @@ class Composed:
     late: Mapping[str, Result]
     """The late facts, by name."""
     measured: Measured | None
+    translation: tuple[Words, ...]
+    """Lines of its foot that say whether its translation is reviewed."""
 
 
 def compose(composing: Composing, opened: Opened) -> Composed:
@@ -110,6 +114,8 @@ def compose(composing: Composing, opened: Opened) -> Composed:
     except (TemplateFault, MarkupFault, TemplateError, SecurityError) as error:
         raise Refused([_fault(kind, error)]) from error
     sections = (*language_line(composing.aside, opened), *sections)
+    if opened.language.direction == "rtl":
+        sections = in_runs(sections)
     large = opened.stated.get("large_print_wanted")
     document = Document(
         title=title,
@@ -123,7 +129,7 @@ def compose(composing: Composing, opened: Opened) -> Composed:
             voice=kind.audience,
         ),
     )
-    return Composed(document, late, measured)
+    return Composed(document, late, measured, translation_line(kind, opened))
 
 
 def _context(composing: Composing, opened: Opened) -> dict[str, Any]:
@@ -132,7 +138,8 @@ def _context(composing: Composing, opened: Opened) -> dict[str, Any]:
     case["settings"] = View(opened, clinic_settings(opened), "settings", "settings")
     origin = OriginView(composing.edition.numbers, tuple(NamedValue(*one) for one in composing.edition.settings))
     case["origin"] = View(opened, origin, "", "origin")
-    return {**case, "facts": FactsView(opened), **sentences(opened), **specials(opened), **drawings(opened)}
+    calls = {**sentences(opened), **specials(opened), **drawings(opened), **looks(opened)}
+    return {**case, "facts": FactsView(opened), **calls}
 
 
 def own_fields(opened: Opened) -> dict[str, dict[str, object]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -12,7 +12,7 @@ from docgen.blocks import Span
 from docgen.clinical.teeth import to_fdi
 from docgen.compose.show import said, show, tooth_in_full, tooth_phrase
 from docgen.compose.tokens import Placed, Sentence
-from docgen.compose.view import TemplateFault, View
+from docgen.compose.view import NamedValue, SettingGroup, TemplateFault, View
 from docgen.facts import FACTS, Known
 from docgen.kinds.template import PARENT_TEXT
 
@@ -73,6 +73,11 @@ def listed(view: View) -> Sentence:
     return _kept(view, view._opened.language.listing([show(item).text for item in view]))
 
 
+def joined(parts: Iterable[Sentence | View | None]) -> Sentence:
+    """Join remarks, each a sentence or value, by semicolons; none is left out."""
+    return Sentence("; ".join(str(part) for part in parts if part is not None))
+
+
 def running(view: View) -> Sentence:
     """Join codes whose words are whole sentences to running text."""
     return _kept(view, " ".join(show(item).text for item in view))
@@ -119,6 +124,22 @@ def of_tooth(view: View, tooth: View) -> View:
 def named(view: View) -> Sentence:
     """Join names with their values, as they are."""
     return _kept(view, "; ".join(f"{one.name}: {one.value}" for one in view._raw))
+
+
+def by_part(view: View) -> Iterator[View]:
+    """Group settings by the first part of their name; a value that has words stands behind them."""
+    opened, groups = view._opened, dict[str, list[NamedValue]]()
+    for one in view._raw:
+        part, _, rest = one.name.partition(".")
+        words = said(opened, rest, one.value)
+        groups.setdefault(part, []).append(NamedValue(rest, f"{words} ({one.value})" if words else one.value))
+    for part, settings in groups.items():
+        yield View(opened, SettingGroup(part, tuple(settings)), view._path, view._pattern)
+
+
+def bold(view: View) -> Sentence:
+    """Print a value in bold inside a sentence that is not."""
+    return Sentence(f"**{view}**")
 
 
 def keys(view: View) -> Sentence:
@@ -222,11 +243,14 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "tipped": tipped,
     "unsigned": unsigned,
     "listed": listed,
+    "joined": joined,
     "running": running,
     "day": day,
     "weekday": weekday,
     "clock": clock,
     "clocks": clocks,
+    "by_part": by_part,
+    "bold": bold,
     "keys": keys,
     "in_one_line": in_one_line,
     "source_names": source_names,

@@ -12,6 +12,10 @@ from docgen.compose.show import free_text, language_name
 from docgen.compose.view import Opened
 from docgen.facts import Known
 from docgen.kinds import DocumentKind, needs_review, text_approval, translation_review
+from docgen.language import Language
+
+BETWEEN = " / "
+"""Parts a label or line from the same in another language."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +55,7 @@ def furnish(kind: DocumentKind, opened: Opened, edition: Edition) -> Furniture:
     """Fill head, foot and state marks."""
     clinic = opened.case.value
     contact = [*_lines(clinic("clinic.address")), *_lines((clinic("clinic.phone"),))]
-    name = " ".join(str(v) for v in (clinic("patient.given_names"), clinic("patient.family_name")) if v is not None)
+    name = opened.language.full_name(*(str(clinic(f"patient.{one}") or "") for one in ("given_names", "family_name")))
     person = (
         (free_text(opened, name, "patient.family_name"),),
         _labelled(opened, opened.language.text("born %(date)s"), "patient.birth_date", "date"),
@@ -87,7 +91,7 @@ def _marks(kind: DocumentKind, opened: Opened) -> tuple[Mark, ...]:
     """Give the state marks in their order: sample, draft, unsigned."""
     text = opened.language.text
     marks = [Mark("sample", text("SAMPLE"))] if opened.case.value("record.sample") is True else []
-    if text_approval(kind, opened.case) is None or needs_review(opened.language, opened.case):
+    if text_approval(kind, opened.case) is None or needs_review(opened.language, kind.name, opened.case):
         marks.append(Mark("draft", text("DRAFT")))
     signed = [opened.case.value(path) for path in kind.signed_at]
     if kind.signed_at and not any(v is not None and not isinstance(v, Answer) for v in signed):
@@ -105,10 +109,10 @@ def _foot(kind: DocumentKind, opened: Opened, edition: Edition) -> tuple[Words, 
     }
     copy = _copy(opened)
     second = text("Not issued. Made on %(date)s") % {"date": language.date(opened.request.issued_on)}
-    lines = [first, f"{second}. {copy}." if copy else f"{second}."]
+    lines = [f"{first}.", f"{second}. {copy}." if copy else f"{second}."]
     if kind.foot_caution:
         lines.insert(0, text(kind.foot_caution))
-    return (*((Span(line),) for line in lines), *_retention_line(opened), *_translation_line(kind, opened))
+    return (*((Span(line),) for line in lines), *_retention_line(opened), *translation_line(kind, opened))
 
 
 def _copy(opened: Opened) -> str:
@@ -126,15 +130,38 @@ def _retention_line(opened: Opened) -> tuple[Words, ...]:
     return ((Span(line % {"date": opened.language.date(kept.value)}),),)
 
 
-def _translation_line(kind: DocumentKind, opened: Opened) -> tuple[Words, ...]:
-    """Say who reviewed a translation and which text is binding (5.1); an unreviewed one is a draft instead."""
-    review = translation_review(opened.language, opened.case)
+def translation_line(kind: DocumentKind, opened: Opened) -> tuple[Words, ...]:
+    """
+    Say who reviewed a translation and which text is binding (5.1), or that nobody has.
+
+    What nobody has reviewed says so in its own language and in the clinic's.
+    """
+    review = translation_review(opened.language, kind.name, opened.case)
     record = opened.case.value("record.language")
-    if kind.audience != "patient" or review is None or not isinstance(record, str) or record == opened.language.name:
+    is_other = kind.audience == "patient" and isinstance(record, str) and record != opened.language.name
+    if needs_review(opened.language, kind.name, opened.case):
+        return (_unreviewed(opened, str(record) if is_other else ""),)
+    if review is None or not is_other:
         return ()
     line = opened.language.text(
         "Translated text, reviewed by %(name)s on %(date)s; the %(language)s text is binding unless local law says"
         " otherwise."
     )
-    names = {"name": review.by, "date": opened.language.date(review.on), "language": language_name(record, opened)}
-    return ((Span(line % names),),)
+    binding = language_name(str(record), opened)
+    return ((Span(line % {"name": review.by, "date": opened.language.date(review.on), "language": binding}),),)
+
+
+def _unreviewed(opened: Opened, binding: str) -> Words:
+    """Warn in both languages and say which text is binding; a clinic that writes this language is warned once."""
+    own, clinics = opened.language, opened.clinics_language
+    said = _warning(own)
+    if binding:
+        line = own.text("The %(language)s text is binding unless local law says otherwise.")
+        said = f"{said} {line % {'language': language_name(binding, opened)}}"
+    if clinics is None or clinics.name == own.name:
+        return (Span(said),)
+    return (Span(said), Span(BETWEEN), Span(_warning(clinics), language=clinics.name))
+
+
+def _warning(language: Language) -> str:
+    return language.text("No qualified person has reviewed this translation.")

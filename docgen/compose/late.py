@@ -19,6 +19,7 @@ from docgen.compose.tokens import Slot
 from docgen.compose.view import LateValue, Opened, View
 from docgen.facts import Known, Result, Unknown
 from docgen.kinds import DocumentKind
+from docgen.language import Language
 from docgen.problem import Problem, Refused, say
 from docgen.readability import (
     WORD,
@@ -34,6 +35,9 @@ from docgen.readability import (
 )
 
 PACE = "reading.words_per_minute"
+
+COUNTED = ".counted"
+"""Path of what was counted on the text itself, so that it may differ between two languages."""
 
 VALUE, IS_MET, MINUTES = LateValue("readability.value"), LateValue("readability.is_met"), LateValue("reading_minutes")
 
@@ -89,15 +93,15 @@ def setting_names(kind: str, language: str) -> dict[str, str]:
     return {part: f"readability.{language}.{kind}.{part}" for part in ("index", "target", "severity")}
 
 
-def choose_yardstick(kind: DocumentKind, language: str, case: Case, tables: Tables) -> Yardstick:
+def choose_yardstick(kind: DocumentKind, language: Language, case: Case, tables: Tables) -> Yardstick:
     """
-    Choose what a document is measured by: the clinic's choice, else the table's; a staff text by no index.
+    Choose what a document is measured by: the clinic's choice, else the language's; a staff text by no index.
 
     Errors: Refused with bad-value, if the clinic names an index that the table does not have.
     """
-    names = setting_names(kind.name, language)
+    names = setting_names(kind.name, language.name)
     chosen = case.setting(names["index"]) or ""
-    index = find_index(language, tables, chosen) if kind.audience == "patient" else None
+    index = find_index(chosen or language.description.readability.index, tables) if kind.audience == "patient" else None
     if chosen and index is None and kind.audience == "patient":
         raise Refused([_no_such_index(f"settings.{names['index']}", case, tables)])
     target = case.setting(names["target"])
@@ -144,7 +148,7 @@ def _filled(span: Span, known: Mapping[str, Any], opened: Opened) -> Span:
     if span.forms:
         sentence = opened.language.plural(*span.forms, value)
         shown = sentence % dict.fromkeys(span.placeholders, shown) if span.placeholders else sentence
-    return Span(shown, span.bold, span.italic, isolated=span.isolated)
+    return Span(shown, span.bold, span.italic, isolated=span.isolated, path=COUNTED)
 
 
 def rewritten(value: Any, change: Callable[[Span], Span]) -> Any:

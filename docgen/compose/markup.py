@@ -14,7 +14,7 @@ from markdown_it.tree import SyntaxTreeNode
 
 from docgen.blocks import Block, Figure, Heading, Items, Pairs, Paragraph, Section, Span, Table, Words
 from docgen.compose.binding import bound
-from docgen.compose.tokens import Drawn, Slot, Tokens
+from docgen.compose.tokens import VOICE_START, Drawn, Slot, Tokens
 from docgen.kinds.template import SECTION_END, SECTION_NAMED, SECTION_START
 
 _READER = MarkdownIt("zero").enable(["heading", "list", "table", "emphasis", "newline"])
@@ -53,36 +53,42 @@ def _pairs_together(blocks: Iterable[Block]) -> tuple[Block, ...]:
 
 
 def read_sections(text: str, tokens: Tokens) -> tuple[Section, ...]:
-    """Read a whole body: each marked block is a section, its first level-2 heading the section's heading."""
+    """
+    Read a whole body: each marked block is a section, its first level-2 heading the section's heading.
+
+    A section speaks in the voice named last before its end; none named leaves it that of the document.
+    """
     sections: list[Section] = []
-    name = ""
+    name = voice = ""
     parts: list[str] = []
     depth = 0
     for line in text.split("\n"):
         if line.startswith(SECTION_START):
             depth += 1
             if depth == 1:
-                _close(sections, name, parts, tokens)
+                _close(sections, name, voice, parts, tokens)
                 name, parts = line[1:].partition(SECTION_NAMED)[0], []
         elif line.startswith(SECTION_END):
             depth -= 1
             if depth == 0:
-                _close(sections, name, parts, tokens)
+                _close(sections, name, voice, parts, tokens)
                 name, parts = "", []
+        elif line.startswith(VOICE_START):
+            voice = line[1:]
         else:
             parts.append(line)
-    _close(sections, name, parts, tokens)
+    _close(sections, name, voice, parts, tokens)
     return tuple(sections)
 
 
-def _close(sections: list[Section], name: str, lines: list[str], tokens: Tokens) -> None:
+def _close(sections: list[Section], name: str, voice: str, lines: list[str], tokens: Tokens) -> None:
     blocks = list(read_blocks("\n".join(lines), tokens))
     heading: Words = ()
     if blocks and isinstance(blocks[0], Heading) and blocks[0].level == 2:
         heading = blocks[0].words
         del blocks[0]
     if blocks or heading:
-        sections.append(Section(name.replace("_", " "), heading, tuple(blocks)))
+        sections.append(Section(name.replace("_", " "), heading, tuple(blocks), voice))
 
 
 def _block(node: SyntaxTreeNode, tokens: Tokens) -> Iterator[Block]:
@@ -191,10 +197,9 @@ def _joined(spans: list[Span]) -> Words:
             and not span.path
             and not isinstance(last, Slot | Drawn)
             and not isinstance(span, Slot | Drawn)
-            and (last.bold, last.italic, last.language, last.isolated)
-            == (span.bold, span.italic, span.language, span.isolated)
+            and replace(last, text="") == replace(span, text="")
         ):
-            out[-1] = Span(last.text + span.text, span.bold, span.italic, span.language, span.isolated)
+            out[-1] = replace(last, text=last.text + span.text)
         else:
             out.append(span)
     return bound(tuple(out))

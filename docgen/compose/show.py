@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, time
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
-
-from babel import Locale
 
 from docgen.answer import Answer
 from docgen.blocks import Span
@@ -15,9 +14,15 @@ from docgen.case import field_specs
 from docgen.clinical.teeth import to_fdi, tooth_palmer, tooth_universal
 from docgen.compose.tokens import Slot
 from docgen.compose.view import LateValue, Opened, TemplateFault, View, is_recorded
+from docgen.language import name_of
 
 PLAIN = ("origin.", "planned_drugs", "risk_sources", "settings.", "own.")
 """Places whose text prints as it is, though it is no field with a type; so does the name of a drug."""
+
+
+DRUGS = "inn"
+NAMES = (DRUGS, "form")
+"""Groups of words for names that the clinic types: in English, the INN of a drug."""
 
 
 def show(view: View) -> Span:
@@ -48,7 +53,8 @@ def _span(view: View, text: str, *, bold: bool = False) -> Span:
 def _not_recorded(view: View) -> Span:
     if view._opened.voice == "patient":
         raise TemplateFault(f"{view._pattern or 'a fact'} is printed to a patient, but nothing is recorded there")
-    return _span(view, view._opened.language.text("not recorded"), bold=True)
+    span = _span(view, view._opened.language.text("not recorded"), bold=True)
+    return replace(span, look="unrecorded")  # so that it cannot pass for "none" (page design, section 5)
 
 
 def _answer(view: View, answer: Any) -> Span:
@@ -63,7 +69,7 @@ def _text(view: View, raw: str, type_name: str, *, is_closed: bool) -> Span:
     """Print a text: a code of a closed list in its words, everything else to the letter."""
     opened = view._opened
     if type_name in ("line", "text") or view._pattern.startswith(PLAIN) or view._pattern.endswith(".inn"):
-        return free_text(opened, raw, view._path)
+        return _name(view, raw) or free_text(opened, raw, view._path)
     if type_name == "language":
         return _span(view, language_name(raw, opened))
     if type_name == "id":
@@ -72,6 +78,14 @@ def _text(view: View, raw: str, type_name: str, *, is_closed: bool) -> Span:
     if words is None and is_closed:
         raise TemplateFault(f"the code at {view._pattern} has no words in _house/words.yaml")
     return _span(view, raw if words is None else words)
+
+
+def _name(view: View, raw: str) -> Span | None:
+    """Write a drug or form of medicine as the document's language does; None for a name nobody listed."""
+    opened, code = view._opened, raw.strip().lower()
+    group = DRUGS if view._pattern.startswith("planned_drugs") else opened.words.group_of(view._pattern)
+    words = said(opened, group, code) if group in NAMES else None
+    return _span(view, words) if words is not None and words != code else None
 
 
 def free_text(opened: Opened, raw: str, path: str) -> Span:
@@ -87,9 +101,8 @@ def said(opened: Opened, group: str | None, code: str, voice: str = "") -> str |
 
 
 def language_name(tag: str, opened: Opened) -> str:
-    """Name a language in the document's language, by CLDR."""
-    found = Locale.parse(tag.replace("-", "_")).get_display_name(opened.language.locale)
-    return str(found or tag)
+    """Name a language in the document's language."""
+    return name_of(tag, opened.language.locale)
 
 
 def _person_name(opened: Opened, identifier: str) -> str:

@@ -20,7 +20,7 @@ from docgen.blocks import (
     Writing,
 )
 from docgen.compose.markup import read_blocks
-from docgen.compose.tokens import Placed, Sentence, Slot
+from docgen.compose.tokens import VOICE_START, Placed, Sentence, Slot
 from docgen.compose.view import LateValue, Opened, TemplateFault, View
 
 Shown = Sentence | View
@@ -100,9 +100,9 @@ class Placing:
         rows_in_words = tuple(self._words(row) for row in rows)
         return self._tokens.keep_block(Choice(self._words(label), rows_in_words, complete=True))
 
-    def writing(self, label: Any, lines: int = 1) -> Placed:
-        """Place empty lines for the pen."""
-        return self._tokens.keep_block(Writing(self._words(label), lines))
+    def writing(self, label: Any, lines: int = 1, more: int = 0) -> Placed:
+        """Place empty lines for the pen; with no lines, one beside the label and more below it."""
+        return self._tokens.keep_block(Writing(self._words(label), lines, more))
 
     def danger(self, title: Any, caller: Callable[[], str]) -> Placed:
         """Place the danger box around what the call encloses."""
@@ -116,9 +116,19 @@ class Placing:
         """Place a quiet remark."""
         return self._tokens.keep_block(Note(self._words(text)))
 
-    def caution(self, text: Any) -> Placed:
-        """Place a caution to staff."""
+    def caution(self, text: Any, says_so: bool = False) -> Placed:
+        """Place a caution to staff; it begins with that word, unless the text says how severe it is."""
+        if not says_so:
+            text = Sentence(self._opened.language.text("**Caution:** %(text)s") % {"text": _checked(text)})
         return self._tokens.keep_block(Caution(self._words(text)))
+
+    def framed(self, text: Any) -> Placed:
+        """Place what is soon to be done, in a frame over the whole width."""
+        return self._tokens.keep_block(Caution(self._words(text), "frame"))
+
+    def banded(self, text: Any) -> Placed:
+        """Place what is urgent, on a filled band over the whole width."""
+        return self._tokens.keep_block(Caution(self._words(text), "band"))
 
     def lead(self, text: Any) -> Placed:
         """Place the sentence a reader must see first."""
@@ -133,9 +143,9 @@ class Placing:
         return self._tokens.keep_block(PageBreak())
 
     def speak(self, voice: str) -> Placed:
-        """Say codes and answers in another voice from here on."""
+        """Say codes and answers in another voice from here on, and set the section in it."""
         self._opened.voice = voice
-        return Placed("")
+        return Placed(f"\n\n{VOICE_START}{voice}\n\n")
 
 
 CALLS = (
@@ -148,6 +158,8 @@ CALLS = (
     "together",
     "note",
     "caution",
+    "framed",
+    "banded",
     "lead",
     "small",
     "page_break",

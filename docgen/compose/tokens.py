@@ -14,6 +14,10 @@ FIRST_SPAN, FIRST_BLOCK, LAST = 0xF0000, 0x100000, 0x10FFFD
 """Planes 15 and 16: spans in the one, blocks in the other."""
 
 
+VOICE_START = "\ue003"
+"""Begins the line that names another voice; like all such characters, no input may contain it."""
+
+
 class Sentence(str):
     """Words that came out of a catalog, tokens in their placeholders; the only text a template may print."""
 

@@ -49,6 +49,8 @@ class Opened:
     tokens: Tokens = field(default_factory=Tokens)
     late: Mapping[str, Result] = field(default_factory=dict)
     """Facts of the composed document, by name; their values are LateValue until it is counted."""
+    clinics_language: Language | None = None
+    """The language of the record, if the document is in another that is not known to be reviewed."""
 
 
 @dataclass(frozen=True)
@@ -65,6 +67,14 @@ class NamedValue:
 
     name: str
     value: str
+
+
+@dataclass(frozen=True)
+class SettingGroup:
+    """Settings whose names begin alike, named by what follows."""
+
+    name: str
+    settings: tuple[NamedValue, ...]
 
 
 @dataclass(frozen=True)

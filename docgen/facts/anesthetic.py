@@ -84,19 +84,35 @@ def _weight_or_none(reading: Reading) -> Fraction | None:
     return weight
 
 
-def _epinephrine_limit(reading: Reading) -> Known | Unknown:
-    """Take the lower cap as long as weight or history is not known, and say that it is assumed."""
-    needs: tuple[str, ...] = ()
-    weight = _weight_or_none(reading)
-    if weight is None:
-        needs = ("patient.weight_kg",)
-    reasons = None
+def _history(reading: Reading) -> tuple[tuple[tuple[str, ...], tuple[str, ...]], tuple[str, ...]]:
+    """Give the conditions and the drugs taken, each empty if it is not known, and what is lacking."""
+    conditions: tuple[str, ...] = ()
+    drugs: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
     try:
-        present = tuple(sorted(codes(reading)))
-        reasons = low_epinephrine_reasons(present, inns(reading, "medical.medications"), reading.tables)
-    except NeedMissing as missing:
-        needs += missing.needs
-    limit = epinephrine_limit(weight, reasons, reading.tables)
+        conditions = tuple(sorted(codes(reading)))
+    except NeedMissing as lack:
+        missing += lack.needs
+    try:
+        drugs = inns(reading, "medical.medications")
+    except NeedMissing as lack:
+        missing += lack.needs
+    return (conditions, drugs), missing
+
+
+def _epinephrine_limit(reading: Reading) -> Known | Unknown:
+    """
+    Take the lower cap as long as weight or history is not known, and say that it is assumed.
+
+    One reason for the lower cap is enough: what else is not known of the history could change nothing.
+    """
+    weight = _weight_or_none(reading)
+    needs: tuple[str, ...] = () if weight is not None else ("patient.weight_kg",)
+    present, missing = _history(reading)
+    found = low_epinephrine_reasons(*present, reading.tables)
+    is_settled = bool(found.reasons) or not missing
+    limit = epinephrine_limit(weight, found if is_settled else None, reading.tables)
+    needs += () if is_settled else missing
     return Unknown(needs, assumed=limit) if limit.assumed else Known(limit, limit.source)
 
 

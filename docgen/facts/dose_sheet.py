@@ -72,6 +72,8 @@ class DoseSheet:
     """drug, combined or epinephrine."""
     limiting_inn: str
     over_limit: bool
+    over_lower_limit: bool
+    """True if all milligrams together pass the lowest of the limits: the stricter way to add drugs."""
     regime: str
     weight_kg: Decimal
 
@@ -112,6 +114,7 @@ def dose_sheet(name: str) -> Callable[[Reading], DoseSheet]:
             limiting=term.kind if term else "no_limit",
             limiting_inn=(term.inn or "") if term else "",
             over_limit=totals.over_limit is True,
+            over_lower_limit=(totals.lower_of_two or 0) > 1,
             regime=reading.setting("la.regime"),
             weight_kg=decimal_down(reading.fact("la_weight_kg")) or Decimal(0),
         )

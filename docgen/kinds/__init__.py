@@ -1,6 +1,6 @@
 """A folder `templates/<kind>/` > a DocumentKind, and whether a case holds all that the kind asks for."""
 
-from docgen.kinds.approved import needs_review, text_approval, translation_review
+from docgen.kinds.approved import needs_review, text_approval, translation_entry, translation_review
 from docgen.kinds.complete import check_complete, is_applicable
 from docgen.kinds.kind import APART, LATE_FACTS, PAIRS, Condition, DocumentKind, OwnField, Requirement
 from docgen.kinds.read import TemplateFolders, kind_names, read_kind
@@ -23,5 +23,6 @@ __all__ = [
     "read_kind",
     "read_words",
     "text_approval",
+    "translation_entry",
     "translation_review",
 ]

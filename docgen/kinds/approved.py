@@ -12,14 +12,19 @@ def text_approval(kind: DocumentKind, case: Case) -> Approval | None:
     return _approval(f"text.{kind.name}", kind.digest, case)
 
 
-def translation_review(language: Language, case: Case) -> Approval | None:
-    """Find who reviewed a catalog; the latest, if several did."""
-    return _approval(f"translation.{language.name}", language.digest, case)
+def translation_entry(language: Language, kind: str) -> tuple[str, str]:
+    """Give the name and the digest under which a review of a kind's words in a language is kept."""
+    return f"translation.{language.name}.{kind}", language.digest(kind)
 
 
-def needs_review(language: Language, case: Case) -> bool:
-    """True if a language is a translation that nobody has reviewed."""
-    return language.name != SOURCE_LANGUAGE and translation_review(language, case) is None
+def translation_review(language: Language, kind: str, case: Case) -> Approval | None:
+    """Find who reviewed the words of a kind in a language; the latest, if several did."""
+    return _approval(*translation_entry(language, kind), case)
+
+
+def needs_review(language: Language, kind: str, case: Case) -> bool:
+    """True if a kind's words in a language are a translation that nobody has reviewed."""
+    return language.name != SOURCE_LANGUAGE and translation_review(language, kind, case) is None
 
 
 def _approval(what: str, digest: str, case: Case) -> Approval | None:

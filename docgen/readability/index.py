@@ -65,6 +65,7 @@ class Index:
     """The index of a language."""
 
     language: str
+    """Whose syllables it counts."""
     name: str
     wanted: str
     """at_most or at_least."""
@@ -96,12 +97,11 @@ class Index:
         return (Decimal(tenth.numerator) / Decimal(tenth.denominator)).quantize(Decimal("0.1"))
 
 
-def find_index(language: str, tables: Tables, chosen: str = "") -> Index | None:
-    """Find the index of a language by the first part of its tag, or the one chosen by name; None if there is none."""
-    main = language.partition("-")[0].lower()
+def find_index(name: str, tables: Tables) -> Index | None:
+    """Find an index by its name; None if the table has none of this name."""
     for row in tables.table(TABLE):
-        if row.text("index") == chosen or (row.id == main and not chosen):
-            return Index(main, row.text("index"), row.text("wanted"), row.text("counter"), row.source, row)
+        if row.text("index") == name:
+            return Index(row.id, name, row.text("wanted"), row.text("counter"), row.source, row)
     return None
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from docgen.blocks import Danger, Document, Table, Together, Words, plain
 from docgen.render.fonts import width_em
+from docgen.render.words import heads_group, with_small
 
 _LONGEST_WORD, _LONGEST_CELL, _LEAST = 12.0, 36.0, 1.6
 """In em; what is longer does not widen its column any further, and none is narrower than the least."""
@@ -16,7 +18,13 @@ _SLACK = 0.15
 """In em, beside the longest word: programs that set the file anew round their widths."""
 
 
-_GAP = re.compile("[ \t\n]")
+PEN = 7.0
+"""From one line for the pen to the next, in the cell of a table, in mm."""
+
+_HAND = 1.25
+"""How wide a hand writes, against print."""
+
+_GAP, _ANY_GAP = re.compile("[ \t\n]"), re.compile("[ \t\n\u00a0]")
 
 
 def wide(table: Table) -> bool:
@@ -59,15 +67,33 @@ def column_widths(table: Table, width: float, size: float, gap: float) -> list[f
 
     A column gets its longest word first, then room by its longest cell. Units: as `width`, for `size` and `gap` too.
     """
-    columns = [[row[place] for row in (table.header, *table.rows)] for place in range(len(table.header))]
-    least = [(_longest_word(column) + _SLACK) * size + gap for column in columns]
+    rows = [table.header, *(row for row in table.rows if not heads_group(table, row))]
+    columns = [[row[place] for row in rows] for place in range(len(table.header))]
+    least = [(_longest_word(column, _GAP) + _SLACK) * size + gap for column in columns]
+    if sum(least) > width:  # what is kept together parts where there is no room for it
+        least = [(_longest_word(column, _ANY_GAP) + _SLACK) * size + gap for column in columns]
     wished = [
         max((_longest_cell(column) + _SLACK) * size + gap, low) for column, low in zip(columns, least, strict=True)
     ]
+    for place in table.writing:  # who writes it again needs as much room as print
+        least[place], wished[place] = max(least), max(wished)
     if sum(wished) <= width or sum(least) >= width:
         shares = wished if sum(wished) <= width else least
         return [part * width / sum(shares) for part in shares]
     return _filled(least, wished, width)
+
+
+def pen_lines(table: Table, row: tuple[Words, ...], widths: Sequence[float], size: float) -> int:
+    """
+    Count the lines a hand needs to write the longest cell of a row again, of those in the document's language.
+
+    Units: as `widths`, for `size` too.
+    """
+    if not table.writing:
+        return 0
+    own = (tuple(span for span in with_small(words)[0] if span.language is None) for words in row)
+    said = max(width_em(plain(words)) for words in own)
+    return max(math.ceil(said * _HAND * size / min(widths[place] for place in table.writing)), 1)
 
 
 def _filled(least: list[float], wished: list[float], width: float) -> list[float]:
@@ -82,9 +108,9 @@ def _filled(least: list[float], wished: list[float], width: float) -> list[float
     return widths
 
 
-def _longest_word(column: list[Words]) -> float:
-    """Measure what must not be cut; a no-break space holds words together."""
-    words = (width_em(word) for cell in column for word in _GAP.split(plain(cell)))
+def _longest_word(column: list[Words], gap: re.Pattern[str]) -> float:
+    """Measure what must not be cut: it stands between two gaps; a no-break space holds words together."""
+    words = (width_em(word) for cell in column for word in gap.split(plain(cell)))
     return max(min(max(words, default=0.0), _LONGEST_WORD), _LEAST)
 
 

@@ -6,14 +6,13 @@ Apart from the renderers: PDF paints the shapes, DOCX embeds them as a picture, 
 
 from __future__ import annotations
 
+from importlib import import_module
+from typing import Any
+
 from docgen.blocks import Figure
-from docgen.render.drawing.calendar import draw_calendar
-from docgen.render.drawing.dose import draw_dose
-from docgen.render.drawing.jaw import draw_jaw
 from docgen.render.drawing.people import draw_people
 from docgen.render.drawing.shapes import SMALLEST_PT, DotRow, Dots, Drawing, Label, Measure, Part, Path
 from docgen.render.drawing.strokes import scaled
-from docgen.render.drawing.tilt import draw_tilt
 
 __all__ = ["AS_PICTURES", "DotRow", "Dots", "Drawing", "Label", "Measure", "Part", "Path", "draw"]
 
@@ -39,12 +38,16 @@ def draw(figure: Figure, *, rtl: bool, large: bool, width_mm: float, measure: Me
             return draw_people(figure, rtl=rtl, large=large, width_mm=width_mm)
         case "jaw" | "tilt":
             factor = LARGE if large else 1.0
-            sketch = draw_jaw if figure.name == "jaw" else draw_tilt
-            drawing = sketch(figure, width_mm=width_mm / factor, measure=measure)
+            drawing = _sketch(figure.name)(figure, width_mm=width_mm / factor, measure=measure)
             return scaled(drawing, factor) if drawing and large else drawing
         case "dose":
-            return None if large else draw_dose(figure, width_mm=width_mm, measure=measure)
+            return None if large else _sketch("dose")(figure, width_mm=width_mm, measure=measure)
         case "calendar":
-            return None if large else draw_calendar(figure, rtl=rtl, width_mm=width_mm, measure=measure)
+            return None if large else _sketch("calendar")(figure, rtl=rtl, width_mm=width_mm, measure=measure)
         case _:
             return None
+
+
+def _sketch(name: str) -> Any:
+    """Find what draws a figure; most documents have none, so it is imported when one turns up."""
+    return getattr(import_module(f"docgen.render.drawing.{name}"), f"draw_{name}")

@@ -48,6 +48,7 @@ _INDENT = "  "
 
 _SENTENCE_END = re.compile(r"(?<=[.!?]) (?=\S)")
 
+_CAUTION_MARKS = {"bar": "CAUTION", "frame": "FRAME", "band": "BAND"}
 _PARAGRAPH_MARKS = {"body": "P", "lead": "LEAD", "small": "SMALL"}
 
 
@@ -61,7 +62,7 @@ def render(document: Document, style: Style) -> bytes:
     lines += _mark("WHO", *furniture.person)
     for section in document.sections:
         lines += ["", *_put("SEC", (section.id, *_texts(section.heading)[:1]), _texts(section.heading)[1:])]
-        lines += _blocks(section.blocks, document.layout.large_print)
+        lines += _blocks(section.blocks, document.in_voice(section.voice).layout.large_print)
     lines += ["", *(line for words in furniture.foot for line in _mark("FOOT", words))]
     lines += _put("PAGE", (furniture.page,))
     return "".join(f"{line}\n" for line in lines).encode()
@@ -96,14 +97,14 @@ def _block(block: Block, large_print: bool) -> list[str]:
         case Note():
             return _mark("NOTE", block.words)
         case Caution():
-            return _mark("CAUTION", block.words)
+            return _mark(_CAUTION_MARKS[block.look], block.words)
         case Danger():
             inside = _blocks(block.blocks, large_print)
             return [*_mark("DANGER", block.title), *(_INDENT + line if line else "" for line in inside)]
         case Choice():
             return _choice(block)
         case Writing():
-            return [*_mark("WRITE", block.label), *(["LINE"] * max(block.lines, 1))]
+            return [*_mark("WRITE", block.label), *(["LINE"] * (max(block.lines, 1) + block.more))]
         case Signature():
             return _signature(block)
         case Image():

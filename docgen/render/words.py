@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import assert_never
 
 from docgen.blocks import (
+    BELOW,
     Block,
     Caution,
     Choice,
@@ -60,8 +61,9 @@ def document_words(document: Document) -> PrintedWords:
     clinic, title, person = plain(furniture.clinic), plain(document.title), [plain(part) for part in furniture.person]
     marks = [mark.words for mark in furniture.marks]
     body = [*marks, title, *person]
-    for block in document.blocks:
-        body += _block(block, document.layout.large_print)
+    for section in document.sections:
+        large_print = document.in_voice(section.voice).layout.large_print
+        body += [text for block in section.headed_blocks for text in _block(block, large_print)]
     return PrintedWords(
         split_words([clinic, plain(furniture.contact)]),
         split_words([clinic, title, *marks, *person]),
@@ -92,17 +94,85 @@ def lines_of(words: Words) -> tuple[Words, ...]:
     return tuple(tuple(line) for line in lines)
 
 
+def parted(words: Words, at: int) -> tuple[Words, Words]:
+    """Part words before a character."""
+    head: list[Span] = []
+    tail: list[Span] = []
+    for span in words:
+        end = max(min(at, len(span.text)), 0)
+        head += [replace(span, text=span.text[:end])] if end else []
+        tail += [replace(span, text=span.text[end:])] if end < len(span.text) else []
+        at -= len(span.text)
+    return tuple(head), tuple(tail)
+
+
+def halves(words: Words) -> tuple[Words, ...]:
+    """Part words from the same words in another language below them; all of them, if they are in one alone."""
+    parts: list[list[Span]] = [[]]
+    for span in words:
+        if span.look == BELOW.look:
+            parts.append([])
+        else:
+            parts[-1].append(span)
+    return tuple(tuple(part) for part in parts)
+
+
+def in_a_line(words: Words) -> str:
+    """Join the text of words in two languages into one line, as a title or bookmark."""
+    return " / ".join(plain(part) for part in halves(words))
+
+
+def with_second(words: Words) -> tuple[Words, Words]:
+    """Part the name of a row from the smaller lines below it."""
+    return _with_last(words, "second")
+
+
+def with_small(words: Words) -> tuple[Words, Words]:
+    """Part the words of a cell from the smaller line below them."""
+    return _with_last(words, "small")
+
+
+def _with_last(words: Words, look: str) -> tuple[Words, Words]:
+    at = next((place for place, span in enumerate(words) if span.look == look), len(words))
+    said = words[at:]
+    return (words[:at], said) if all(span.look in (look, BELOW.look) for span in said) else (words, ())
+
+
 def introduces(paragraph: Paragraph) -> bool:
     """Tell whether a paragraph announces what follows, and stays with it: it ends in a colon, or is a bold title."""
     text = plain(paragraph.words).rstrip()
     return text.endswith(":") or (all(span.bold for span in paragraph.words) and not text.endswith((".", "!", "?")))
 
 
+def heads_group(table: Table, row: tuple[Words, ...]) -> bool:
+    """Tell whether a row is the name of those that follow it: it has a first cell, and nothing in the others."""
+    first, *others = (plain(words).strip() for words in row)
+    return len(others) > 1 and not table.boxes and bool(first) and not any(others)
+
+
+def run_on(lines: Iterable[Words]) -> Words:
+    """Put lines one after the other in one line."""
+    return tuple(span for number, words in enumerate(lines) for span in ((Span(" "),) if number else ()) + words)
+
+
 def labeled_cells(table: Table) -> Iterator[tuple[tuple[Words, Words], ...]]:
-    """Give each row as labels and values: how large print shows a table; a box is read out."""
+    """
+    Give each row as labels and values: how large print shows a table; a box is read out.
+
+    The name of several rows is nothing of its own: it labels the first cell of each of them.
+    """
+    header = table.header
     for row in table.rows:
-        cells = ((Span(EMPTY_BOX),) if place in table.boxes else words for place, words in enumerate(row))
-        yield tuple(zip(table.header, cells, strict=True))
+        if heads_group(table, row):
+            header = (row[0], *table.header[1:])
+            yield ()
+            continue
+        yield tuple(zip(header, boxed(table, row), strict=True))
+
+
+def boxed(table: Table, row: tuple[Words, ...]) -> Iterator[Words]:
+    """Give the cells of a row with their boxes read out."""
+    return ((Span(EMPTY_BOX),) if place in table.boxes else words for place, words in enumerate(row))
 
 
 def figure_lines(figure: Figure) -> tuple[Words, ...]:
@@ -143,6 +213,8 @@ def _block(block: Block, large_print: bool) -> list[str]:
 
 
 def _table(table: Table, large_print: bool) -> list[str]:
-    pairs = [pair for row in labeled_cells(table) for pair in row]
-    rows = [words for pair in pairs for words in pair] if large_print else [*table.header, *(cell for _, cell in pairs)]
+    if large_print:
+        rows = [words for row in labeled_cells(table) for pair in row for words in pair]
+    else:
+        rows = [*table.header, *(cell for row in table.rows for cell in boxed(table, row))]
     return [plain(table.caption), *(plain(words) for words in rows)]

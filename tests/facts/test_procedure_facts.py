@@ -254,6 +254,22 @@ def test_epinephrine_has_the_lower_limit_while_anything_is_unknown() -> None:
     assert value_of("dose_sheet_planned", {}, CONSENT).epinephrine_limit_assumed is False
 
 
+def test_one_reason_settles_the_lower_epinephrine_limit() -> None:
+    """Propranolol alone caps it at 40 micrograms: conditions that nobody recorded could not change that."""
+    drug = {"inn": "propranolol", "dose": "40 mg", "route": "by mouth", "frequency": "morning", "indication": "tremor"}
+    unasked: Edits = {"medical.conditions": None}
+
+    assert Fraction(40) == value_of("epinephrine_limit_ug", {**unasked, "medical.medications": [drug]}, CONSENT).ug
+    assert ("medical.conditions",) == unknown("epinephrine_limit_ug", unasked, CONSENT).needs
+    severe = [{"code": "heart_disease_severe", "words": "heart", "controlled": "yes"}]
+    edits: Edits = {"medical.conditions": severe, "medical.medications": None}
+    assert value_of("epinephrine_limit_ug", edits, CONSENT).assumed is False
+    still = unknown(
+        "epinephrine_limit_ug", {**unasked, "medical.medications": [drug], "patient.weight_kg": None}, CONSENT
+    )
+    assert ("patient.weight_kg",) == still.needs
+
+
 def test_a_dose_needs_no_weight_and_a_limit_does() -> None:
     """No weight, no calculation, never a default."""
     edits: Edits = {"patient.weight_kg": None}

@@ -6,6 +6,7 @@ import zipfile
 from collections import Counter
 from collections.abc import Callable, Iterator, Set
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 from lxml import etree
@@ -22,8 +23,12 @@ R = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"
 
 def page_words(pdf: bytes) -> list[tuple[str, ...]]:
     """Give the words of each page of a PDF, in the order of its content."""
-    return [split_words([page.extract_text()]) for page in PdfReader(io.BytesIO(pdf)).pages]
+    texts = [page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages]
+    return [split_words([text.replace(" \u060c", "\u060c ")]) for text in texts]  # pypdf turns an Arabic comma round
 
+
+_SIGN = re.compile(r"(?<=\S)\s+(?=[\u060c\u061b:](?:\s|$))")
+"""The blank that a reader sees between an Arabic word of a drawing and the sign that ends it: two objects, one word."""
 
 PageReader = Callable[[bytes], list[tuple[str, ...]]]
 """Gives the words of each page of a PDF."""
@@ -36,8 +41,7 @@ def pdf_words(pdf: bytes, document: Document, read: PageReader = page_words) -> 
     Where a figure is drawn, the words on it stand in place of its sentences: they are read, and the sentences given.
     """
     printed, known = document_words(as_drawn(document, pdf)), document_words(document)
-    whole = {word for part in (printed.head, printed.running_head, printed.body, printed.foot) for word in part}
-    body = _without_furniture([_rejoined(page, whole) for page in read(pdf)], printed, document, tuple)
+    body = _without_furniture([_rejoined(page, printed) for page in read(pdf)], printed, document, tuple)
     return PrintedWords(known.head, known.running_head, known.body if body == printed.body else body, known.foot)
 
 
@@ -45,7 +49,9 @@ def as_drawn(document: Document, pdf: bytes) -> Document:
     """Give a document whose figures have for sentences the words on them and their caption, where the PDF draws."""
     if not any(_figures(document)):
         return document
-    labels = {fold(elem.alt or ""): " ".join(elem.pieces) for elem in read_tagged(pdf).root.below("Figure")}
+    labels = {
+        fold(elem.alt or ""): _SIGN.sub("", " ".join(elem.pieces)) for elem in read_tagged(pdf).root.below("Figure")
+    }
     return replace(document, sections=tuple(_section_as_drawn(section, labels) for section in document.sections))
 
 
@@ -70,15 +76,18 @@ def _block_as_drawn(block: Block, labels: dict[str, str]) -> Block:
     return replace(block, instead=((Span(text),), caption_of(block)))
 
 
-def _rejoined(page: tuple[str, ...], whole: set[str]) -> tuple[str, ...]:
+def _rejoined(page: tuple[str, ...], known: PrintedWords) -> tuple[str, ...]:
     """Put words together again that a line broke where it may: after a hyphen, beside a slash."""
+    parts = ((*known.head, *known.body), known.running_head, known.foot)
+    whole = {word for part in parts for word in part}
+    apart = {pair for part in parts for pair in pairwise(part)}  # "& :" stays two words where "&:" is one elsewhere
     words: list[str] = []
     for word in page:
-        for parts in range(min(3, len(words)), 0, -1):
-            joined = "".join((*words[-parts:], word))
-            ends = all(not one[-1].isalnum() for one in words[-parts:]) or not word[0].isalnum()
-            if joined in whole and ends:
-                words[-parts:] = [joined]
+        for count in range(min(3, len(words)), 0, -1):
+            tail = words[-count:]
+            ends = all(not one[-1].isalnum() for one in tail) or not word[0].isalnum()
+            if "".join((*tail, word)) in whole and ends and not apart.issuperset(pairwise((*tail, word))):
+                words[-count:] = ["".join((*tail, word))]
                 break
         else:
             words.append(word)

@@ -36,7 +36,7 @@ class Speech:
 
     def __init__(self, document: Document, drawn: Iterable[str]) -> None:
         self.document, self.drawn = document, set(drawn)
-        self.large, self.level = document.layout.large_print, 0
+        self.large, self.level = False, 0
 
     def list(self) -> list[Said]:
         """List it all, in reading order."""
@@ -53,8 +53,10 @@ class Speech:
         yield self._heading(1, self.document.title)
         for words in furniture.person:
             yield "P", plain(words)
-        for block in self.document.blocks:
-            yield from self._block(block)
+        for section in self.document.sections:
+            self.large = self.document.in_voice(section.voice).layout.large_print
+            for block in section.headed_blocks:
+                yield from self._block(block)
 
     def _heading(self, wished: int, words: Words) -> Said:
         """No level is left out on the way down."""

@@ -13,6 +13,7 @@ import pytest
 from docgen.blocks import Danger, Document, Layout, plain
 from docgen.render import pdf
 from docgen.render.style import Style
+from docgen.render.words import document_words
 from tests.render.composed import EXAMPLES, documents
 from tests.render.samples import SAMPLES
 from tests.render.specimens import LANGUAGES, all_scripts, specimen
@@ -105,8 +106,10 @@ def test_every_word_on_a_page_has_the_contrast(printed: dict[str, tuple[Document
 
 
 def test_no_word_on_a_page_is_too_small(printed: dict[str, tuple[Document, Tagged]]) -> None:
-    """As painted; head, foot, tags and drawings may be smaller than what is read, but not small."""
+    """As painted; head, foot, tags, drawings and staff sections may be smaller than what is read, but not small."""
     for name, (document, read) in printed.items():
+        for_staff = replace(document, sections=tuple(one for one in document.sections if one.voice))
+        staff = fold(" ".join(document_words(for_staff).body)) if for_staff.sections else ""
         small, usual = (
             floor * NARROW_SCRIPTS.get(document.language, 1) for floor in FLOORS[document.layout.large_print]
         )
@@ -114,11 +117,13 @@ def test_no_word_on_a_page_is_too_small(printed: dict[str, tuple[Document, Tagge
         head = fold(" ".join([plain(furniture.clinic), plain(furniture.contact), *(m.words for m in furniture.marks)]))
         for number, page in enumerate(read.shown, 1):
             for one in (one for one in page if one.text.strip() and not one.hidden):
-                assert one.size >= small - 0.01, (name, one)
                 elem = read.elements.get((number, one.owner)) if isinstance(one.owner, int) else None
+                of_staff = elem is not None and fold(elem.text) in staff
+                assert one.size >= (FLOORS[False][0] if of_staff else small) - 0.01, (name, one)
                 if elem and elem.kind != "Figure" and fold(elem.text) not in head:
                     narrow = NARROW_SCRIPTS.get(str(elem.language), 1) if document.language == "en" else 1
-                    assert one.size >= usual * narrow - 0.01, (name, one)
+                    least = FLOORS[False][1] if of_staff else usual
+                    assert one.size >= least * narrow - 0.01, (name, one)
 
 
 def _fields(read: Tagged) -> Iterator[tuple[int, str, list[float]]]:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import docx as word
 import pytest
+from babel import Locale
 from pypdf import PdfReader
 
 from docgen.blocks import Document, Mark
@@ -14,6 +15,8 @@ from docgen.compose.bilingual import pair
 from docgen.render import docx, pdf
 from docgen.render.style import Style
 from tests.render.samples import PATIENT, STAFF
+
+LOCALES = (Locale("en"), Locale("es"))
 
 
 def _marked(document: Document, *marks: Mark) -> Document:
@@ -38,4 +41,4 @@ def test_a_draft_translation_is_marked_though_the_clinic_approved_its_own_text()
     others = (Mark("sample", "MUESTRA"), Mark("draft", "BORRADOR"), Mark("unsigned", "SIN FIRMA", filled=False))
     second = replace(_marked(PATIENT, *others), language="es")
 
-    assert (sample, others[1], unsigned) == pair(first, second, (), "%(number)s").furniture.marks
+    assert (sample, others[1], unsigned) == pair(first, second, LOCALES, (), "%(number)s").furniture.marks

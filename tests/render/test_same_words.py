@@ -38,7 +38,8 @@ def documents(pool: tuple[str, str]) -> st.SearchStrategy[Document]:
     simple = _simple(words, maybe)
     framed = simple | st.builds(model.Danger, words, st.lists(simple, max_size=4).map(tuple))
     blocks = framed | st.builds(model.Together, st.lists(framed, max_size=3).map(tuple))
-    section = st.builds(Section, st.just("C1"), maybe, st.lists(blocks, max_size=7).map(tuple))
+    held, voices = st.lists(blocks, max_size=7).map(tuple), st.sampled_from(("", "staff"))
+    section = st.builds(Section, st.just("C1"), maybe, held, voices)
     return st.builds(
         Document,
         title=words,

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
+from itertools import groupby
 
 from docgen.blocks import Document, Layout
 from docgen.render.docx.body import Body
@@ -60,23 +61,24 @@ class _Looks:
     style: Style
     layout: Layout
     spoken: Tongue
+    staff: Layout | None
     parts: dict[str, Packed]
 
 
 _looks: list[_Looks] = []
 
 
-def _styles(style: Style, layout: Layout, spoken: Tongue) -> dict[str, Packed]:
+def _styles(style: Style, layout: Layout, spoken: Tongue, staff: Layout | None) -> dict[str, Packed]:
     """Give the parts that hold the looks. Kept by value: a style cannot be hashed, and is nearly always the last."""
     for known in _looks:
         same_style = known.style is style or known.style == style
-        if known.layout == layout and known.spoken == spoken and same_style:
+        if (known.layout, known.spoken, known.staff) == (layout, spoken, staff) and same_style:
             return known.parts
     parts = {
-        "word/styles.xml": pack(styles_part(style, layout, spoken)),
+        "word/styles.xml": pack(styles_part(style, layout, spoken, staff)),
         "word/theme/theme1.xml": pack(theme_part(style)),
     }
-    _looks.insert(0, _Looks(style, layout, spoken, parts))
+    _looks.insert(0, _Looks(style, layout, spoken, staff, parts))
     del _looks[_KEPT:]
     return parts
 
@@ -108,11 +110,16 @@ class _Writer:
             "word/fontTable.xml": _packed(FONT_TABLE),
             "word/numbering.xml": _packed(numbering_part(ledger.numberings)),
             "word/settings.xml": _packed(settings_part(document.language)),
-            **_styles(self.style, document.layout, spoken),
+            **_styles(self.style, document.layout, spoken, self._staff()),
             **{f"word/{name}": _packed(content) for name, content in ledger.media.items()},
         }
         types = {"[Content_Types].xml": _packed(types_part(parts))}
         return archive({**types, **parts}, date.fromisoformat(document.origin.issued_on))
+
+    def _staff(self) -> Layout | None:
+        """Find the layout of sections in another voice than the document's; there is one such voice."""
+        voices = sorted({section.voice for section in self.document.sections if section.voice})
+        return self.document.in_voice(voices[0]).layout if voices else None
 
     def _body(self) -> dict[str, Packed]:
         """Write the text: state marks, title and person first, then the blocks."""
@@ -121,8 +128,7 @@ class _Writer:
             relations.add(kind, name)
         runs, fill = self._runs(relations), self.style.forms == "fill"
         controls = Controls(self.ledger, fill)
-        tables = Tables(document, self.style, runs, controls, self.pictures)
-        body = Body(document, self.style, runs, controls, tables, self.pictures)
+        body = self._spoken("", runs, controls)
         if document.furniture.marks:
             body.put(Para("Marks", marks(document.furniture.marks)))
         body.add("Title", document.title)
@@ -131,9 +137,20 @@ class _Writer:
                 body.add("Value", part)
         else:
             body.parts += Furniture(document, self.style, runs, self.pictures).person("Person")
-        body.write(document.blocks)
+        for voice, sections in groupby(document.sections, lambda one: one.voice):
+            spoken = self._spoken(voice, runs, controls)
+            spoken.begins_page = body.begins_page
+            spoken.write(block for one in sections for block in one.headed_blocks)
+            body.parts, body.begins_page = body.parts + spoken.parts, spoken.begins_page
         paper = section(document, self.style, relations, _FURNITURE)
         return _part("document", f"<w:body>{_xml(body.parts)}{paper}</w:body>", relations)
+
+    def _spoken(self, voice: str, runs: Runs, controls: Controls) -> Body:
+        """Begin a part of the body in a voice; that of the document if none is named."""
+        document = self.document.in_voice(voice)
+        pictures = Pictures(document, self.style, self.ledger)
+        tables = Tables(document, self.style, runs, controls, pictures, bool(voice))
+        return Body(document, self.style, runs, controls, tables, pictures, bool(voice))
 
     def _furniture(self) -> dict[str, Packed]:
         """Write heads and feet; those of the first page are parts of their own."""

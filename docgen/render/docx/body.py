@@ -10,7 +10,7 @@ from typing import assert_never
 from docgen import blocks as model
 from docgen.blocks import Block, Document, Span, Words, plain
 from docgen.render.docx.controls import Controls
-from docgen.render.docx.looks import FRAMED, NUMBERS, framed_names, text_indent
+from docgen.render.docx.looks import FRAMED, NUMBERS, STAFF, framed_names, staff_names, text_indent
 from docgen.render.docx.markup import twentieths, twips
 from docgen.render.docx.paragraphs import Para, Part, paragraphs, written
 from docgen.render.docx.pictures import Pictures
@@ -23,6 +23,7 @@ from docgen.render.words import figure_lines, introduces, labeled_cells
 _REGULAR = 0.95
 """How wide Regular is, against the Bold that `width_em` measures."""
 
+_CAUTIONS = {"bar": "Caution", "frame": "Urgency Frame", "band": "Urgency Band"}
 _PARAGRAPHS = {"body": "Body Text", "lead": "Lead", "small": "Small"}
 
 
@@ -36,6 +37,8 @@ class Body:
     controls: Controls
     tables: Tables
     pictures: Pictures
+    staff: bool = False
+    """True in a section for staff of a document that speaks in another voice."""
     inside: bool = False
     parts: list[Part] = field(default_factory=list)
     begins_page: bool = False
@@ -46,9 +49,11 @@ class Body:
         return self.put(written(self.runs, name, words, look))
 
     def put(self, made: Para) -> Para:
-        """Add a paragraph; inside the danger box its style is the one for there."""
+        """Add a paragraph; inside the danger box and in a section for staff its style is the one for there."""
         if self.inside and made.style in framed_names():
             made.style = FRAMED + made.style
+        elif self.staff and made.style in staff_names():
+            made.style = STAFF + made.style
         made.begins_page, self.begins_page = self.begins_page, False
         self.parts.append(made)
         return made
@@ -77,7 +82,7 @@ class Body:
             case model.Note():
                 self.add("Note", block.words)
             case model.Caution():
-                self.add("Caution", block.words)
+                self.add(_CAUTIONS[block.look], block.words)
             case model.Danger():
                 self.danger(block)
             case model.Choice():
@@ -164,13 +169,14 @@ class Body:
         self.add("After Table")
 
     def choice(self, choice: model.Choice) -> None:
-        """Write a question and a box before each answer."""
+        """Write a question and a box before each answer; a long list that is already ticked may be cut."""
         if plain(choice.label):
             self.add("Question", choice.label)
         for place, option in enumerate(choice.options):
             made = self.add("Choice", option)
             made.content = self.controls.box(choice.is_ticked(place), option) + TAB + made.content
-            made.keep_next = place < len(choice.options) - 1
+            last = len(choice.options) - 1
+            made.keep_next = place < last and (not choice.complete or place in (0, last - 1))
 
     def writing(self, writing: model.Writing) -> None:
         """Write a label and lines for the pen; the first holds what is typed."""
@@ -178,10 +184,11 @@ class Body:
         if not writing.lines:
             label.tabs = f'<w:tab w:val="right" w:leader="underscore" w:pos="{twips(self.style.lengths["content"])}"/>'
             label.content += f"{self.controls.text(writing.label)}{TAB}"
-        for number in range(1, writing.lines + 1):
+        count = writing.lines + writing.more
+        for number in range(1, count + 1):
             made = self.add("Writing Line")
-            made.keep_next = number < writing.lines
-            if number == 1:
+            made.keep_next = number < count
+            if number == 1 and writing.lines:
                 made.content = self.controls.text(writing.label, lines=True)
 
     def signature(self, signature: model.Signature) -> None:

@@ -14,6 +14,7 @@ from docgen.render.docx.pictures import Pictures
 from docgen.render.docx.runs import TAB, Runs, marks, page_line
 from docgen.render.fonts.characters import width_em
 from docgen.render.style import Style
+from docgen.render.words import run_on
 
 _POINT = 25.4 / 72
 
@@ -70,16 +71,28 @@ class Furniture:
     def foot(self) -> list[Para]:
         """Write the lines of the foot; the page stands at the end of the last one, or below it if that is full."""
         furniture, layout = self.document.furniture, self.document.layout
-        lines = [written(self.runs, "footer", line) for line in furniture.foot]
-        last = plain(furniture.foot[-1]) if lines else ""
-        used = width_em(last) * self.style.role("furniture", layout).size
-        used += width_em(f"{furniture.page} ") * self.style.role("page", layout).size
-        if lines and used * _POINT <= self.style.lengths["content"] and "\n" not in last:
+        size, found = self.style.role("furniture", layout).size, furniture.foot
+        apart = sum(self._set(plain(words), size)[0] for words in found)
+        if apart > len(found) and self._set(plain(run_on(found)), size)[0] < apart:
+            found = (run_on(found),)
+        lines = [written(self.runs, "footer", line) for line in found]
+        last = plain(found[-1]) if lines else ""
+        used = self._set(last, size)[1]
+        used += width_em(f"{furniture.page} ") * self.style.role("page", layout).size * _POINT
+        if lines and used <= self.style.lengths["content"] and "\n" not in last:
             lines[-1].tabs = self._end_tab()
             lines[-1].content += TAB + page_line(furniture.page)
         else:
             lines.append(Para("Page Line", page_line(furniture.page)))
         return lines
+
+    def _set(self, text: str, size: float) -> tuple[int, float]:
+        """Estimate how many lines a paragraph has, and in mm how long its last is; rather too long than too short."""
+        count, used, content = 1, 0.0, self.style.lengths["content"]
+        for word in text.split():
+            width = width_em(f"{word} ") * size * _POINT
+            count, used = (count, used + width) if used + width <= content else (count + 1, width)
+        return count, used
 
     def _end_tab(self) -> str:
         return f'<w:tab w:val="right" w:pos="{twips(self.style.lengths["content"])}"/>'

@@ -14,8 +14,14 @@ BULLETS, NUMBERS = 1, 2
 FRAMED = "Framed "
 """Before the name of a style: the same inside the danger box, where the side column ends."""
 
+STAFF = "Staff "
+"""Before the name of a style: the same in a section for staff of a document that speaks in another voice."""
+
 _NUMBER = 8
 """Room for the number of an item, or a box to tick, in mm."""
+
+_CELLS = ("Column Head", "Cell")
+_SIGNATURE = ("Signature Line", "Moment Line", "Signature Label", "Signature End")
 
 _DANGER_LABEL = 60
 """Label column of the danger box, in mm: "From 18:00 to 08:00" stands in one line."""
@@ -41,6 +47,8 @@ class Look:
     flush_end: bool = False
     border: str = ""
     fill: str = ""
+    color: str = ""
+    """Of the words, as #RRGGBB, if other than that of the role."""
     exactly: float = 0
     """Line height that what stands in it cannot change; 0: that of the role, or more."""
     fixed: bool = False
@@ -74,6 +82,21 @@ def looks(style: Style, layout: Layout, from_right: bool) -> list[Look]:
         *_furniture(style),
     ]
     return found + [_framed(look) for look in found if look.name in framed_names()]
+
+
+def staff_looks(style: Style, layout: Layout, from_right: bool) -> list[Look]:
+    """List the styles of a staff section beside those of its document; `layout` is that of the section."""
+    return [
+        replace(look, name=STAFF + look.name, parent=look.name, following=look.following and STAFF + look.following)
+        for look in looks(style, layout, from_right)
+        if look.name in staff_names()
+    ]
+
+
+def staff_names() -> frozenset[str]:
+    """Name the styles that have a twin for staff sections: those of the body, outside the danger box."""
+    cells = [f"{prefix}{name}{end}" for prefix in ("", "Box ") for name in _CELLS for end in ("", " End")]
+    return framed_names() | {"heading 2", "Urgency Frame", "Urgency Band", "Strip", *_SIGNATURE, *cells}
 
 
 def framed_names() -> frozenset[str]:
@@ -114,11 +137,21 @@ def _running(style: Style, text: float, start: str) -> list[Look]:
         Look("Figure Caption", "caption", indent=text, after=gap, keep_lines=True, following="Body Text"),
         Look("Note", "note", indent=text, after=gap, keep_lines=True),
         Look("Caution", "body", indent=text + 3.3, after=gap, border=bar, following="Body Text"),
+        *_urgency(style),
         Look("Pair", "body", indent=text + length["label"], hanging=length["label"], after=1.5),
         Look("Label", "column", indent=text, keep_next=True, following="Value"),
         Look("Value", "body", indent=text, after=gap, following="Label"),
         Look("Figure", "body", indent=text, after=gap, grows=True, following="Body Text"),
     ]  # fmt: skip
+
+
+def _urgency(style: Style) -> list[Look]:
+    """Write what stands over the whole width of a letter: a frame, or the same filled (page design, section 5)."""
+    ink, gap = style.colors["ink"], style.spaces["paragraph"]
+    edges = (("top", 4), ("left", 7), ("bottom", 4), ("right", 7))
+    frame = "".join(border(edge, 8, ink, space) for edge, space in edges)
+    framed = Look("Urgency Frame", "lead", indent=2.8, end=2.8, before=gap, after=gap * 1.5, border=frame)
+    return [framed, replace(framed, name="Urgency Band", parent="Urgency Frame", fill=ink, color=style.colors["paper"])]
 
 
 def _forms(style: Style, text: float) -> list[Look]:

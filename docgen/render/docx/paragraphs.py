@@ -51,6 +51,8 @@ class Cell:
     """A cell and what stands in it."""
 
     parts: list[Part]
+    columns: int = 1
+    """How many it covers."""
 
 
 @dataclass(slots=True)
@@ -63,6 +65,8 @@ class Row:
     """True if no page may cut it."""
     keeps_next: bool = False
     """True if it stays with the row below it."""
+    least: float = 0
+    """Height it has at the least, in mm."""
 
 
 @dataclass(slots=True)
@@ -111,11 +115,14 @@ def written(runs: Runs, style: str, words: Words, look: str = "") -> Para:
 
 
 def _row(row: Row, columns: list[int]) -> str:
-    looks = ("<w:cantSplit/>" if row.whole else "") + ("<w:tblHeader/>" if row.is_head else "")
-    made = ""
-    for cell, width in zip(row.cells, columns, strict=True):
-        inner = "".join([part.xml() for part in cell.parts])
-        made += f'<w:tc><w:tcPr><w:tcW w:w="{width}" w:type="dxa"/></w:tcPr>{inner}</w:tc>'
+    high = f'<w:trHeight w:val="{twips(row.least)}" w:hRule="atLeast"/>' if row.least else ""
+    looks = ("<w:cantSplit/>" if row.whole else "") + high + ("<w:tblHeader/>" if row.is_head else "")
+    made, at = "", 0
+    for cell in row.cells:
+        width, inner = sum(columns[at : at + cell.columns]), "".join([part.xml() for part in cell.parts])
+        at += cell.columns
+        covers = f'<w:gridSpan w:val="{cell.columns}"/>' if cell.columns > 1 else ""
+        made += f'<w:tc><w:tcPr><w:tcW w:w="{width}" w:type="dxa"/>{covers}</w:tcPr>{inner}</w:tc>'
     return f"<w:tr>{f'<w:trPr>{looks}</w:trPr>' if looks else ''}{made}</w:tr>"
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from docgen.blocks import Document, plain
 from docgen.render.docx.markup import HEAD, OFFICE, PACKAGE, RELATIONS, W, escaped
 from docgen.render.docx.scripts import FONTS
+from docgen.render.words import in_a_line
 
 _WORD = "application/vnd.openxmlformats-officedocument.wordprocessingml"
 _TYPES = {
@@ -79,7 +80,7 @@ def properties_part(document: Document) -> str:
     return (
         f'{HEAD}<cp:coreProperties xmlns:cp="{metadata}" xmlns:dc="http://purl.org/dc/elements/1.1/"'
         ' xmlns:dcterms="http://purl.org/dc/terms/" xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance">'
-        f"<dc:title>{escaped(plain(document.title)[:_LONGEST])}</dc:title>"
+        f"<dc:title>{escaped(in_a_line(document.title)[:_LONGEST])}</dc:title>"
         f"<dc:subject>{escaped(f'{origin.kind} {origin.version}')}</dc:subject><dc:creator>{clinic}</dc:creator>"
         f"<dc:description>{escaped(origin.program)}</dc:description><cp:lastModifiedBy>{clinic}</cp:lastModifiedBy>"
         f"<cp:revision>1</cp:revision><dcterms:created {day}:created><dcterms:modified {day}:modified>"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from docgen.blocks import Mark, Span, Words
 from docgen.render.docx.ledger import Ledger, Relations
@@ -18,6 +18,13 @@ BREAK = "<w:r><w:br/></w:r>"
 STRONG, QUIET, PAGE_NUMBER, PLACEHOLDER = "Strong", "Quiet", "PageNumber", "PlaceholderText"
 
 _DIRECTIONS = {False: "ltr", True: "rtl"}
+
+NO_BREAK = "\u00a0"
+SIGN_FONT = "MS Gothic"
+"""Has the signs, as it has boxes; they are no text, so that no word of the file is one the document does not have."""
+
+SIGNS = {"tag": ("\u25c6", '<w:bdr w:val="single" w:sz="6" w:space="0" w:color="auto"/>'), "unrecorded": ("\u25c7", "")}
+"""By the look of words: the diamond before them, and the frame around both (page design, section 5)."""
 
 _BROKEN = re.compile("[\t\n\r\u2028\u2029]")
 _ADDRESS = re.compile("(?:tel|mailto|https):")
@@ -63,13 +70,23 @@ class Runs:
 
     def _span(self, span: Span, style: str, right: bool) -> str:
         style = style or (STRONG if span.bold else "")
+        if span.look not in SIGNS:
+            return self._plain(span, style, right)
+        sign, frame = SIGNS[span.look]
+        look = (f'<w:rStyle w:val="{style}"/>' if style else "") + frame
+        text = span.text.replace(" ", NO_BREAK) if frame else span.text
+        diamond = f'<w:r><w:rPr>{look}</w:rPr><w:sym w:font="{SIGN_FONT}" w:char="{ord(sign):04X}"/></w:r>'
+        return diamond + self._plain(replace(span, text=NO_BREAK + text), style, right, frame)
+
+    def _plain(self, span: Span, style: str, right: bool, frame: str = "") -> str:
         spoken = self._language(span)
         if not right and not spoken and not span.link and span.text.isascii():
             return run(span.text, style)
         own = first_direction(span.text) if span.isolated else None
         inner = bool(own) if span.isolated else right
         made = "".join(
-            run(text, style, ("<w:rtl/>" if turned else "") + spoken) for text, turned in pieces(span.text, inner)
+            run(text, style, frame + ("<w:rtl/>" if turned else "") + spoken)
+            for text, turned in pieces(span.text, inner)
         )
         if inner != right:
             made = f'<w:dir w:val="{_DIRECTIONS[inner]}">{made}</w:dir>'

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from docgen.blocks import Layout
 from docgen.render.docx.controls import BOX_FONT
-from docgen.render.docx.looks import BULLETS, FRAMED, NUMBERS, Look, border, indent_twips, looks
+from docgen.render.docx.looks import BULLETS, FRAMED, NUMBERS, Look, border, indent_twips, looks, staff_looks
 from docgen.render.docx.markup import DRAWING, HEAD, W, escaped, style_id, twentieths, twips
 from docgen.render.docx.scripts import is_tall, kind_of
 from docgen.render.fonts.sources import FAMILIES, HOUSE, Family, family_of_language
@@ -54,8 +54,11 @@ def tongue(language: str, direction: str, others: Iterable[str]) -> Tongue:
     return Tongue(language, direction == "rtl", scripts[0], found["cs"], found["eastAsia"])
 
 
-def styles_part(style: Style, layout: Layout, spoken: Tongue) -> str:
-    """Write `word/styles.xml`."""
+def styles_part(style: Style, layout: Layout, spoken: Tongue, staff: Layout | None = None) -> str:
+    """Write `word/styles.xml`; `staff` is the layout of sections that speak to staff, if there are any."""
+    found = [(layout, looks(style, layout, spoken.from_right))]
+    if staff:
+        found.append((staff, staff_looks(style, staff, spoken.from_right)))
     tag, bidi = escaped(spoken.language), "<w:bidi/>" if spoken.from_right else ""
     own = escaped(style.font_name)
     names = {
@@ -76,9 +79,7 @@ def styles_part(style: Style, layout: Layout, spoken: Tongue) -> str:
         f"<w:pPr>{bidi}</w:pPr></w:style>"
         '<w:style w:type="character" w:default="1" w:styleId="DefaultParagraphFont">'
         '<w:name w:val="Default Paragraph Font"/><w:uiPriority w:val="1"/><w:semiHidden/></w:style>'
-        + "".join(
-            _paragraph(look, style.role(look.role, layout), spoken) for look in looks(style, layout, spoken.from_right)
-        )
+        + "".join(_paragraph(look, style.role(look.role, of), spoken) for of, listed in found for look in listed)
         + _characters(style, layout, spoken)
         + _tables(style)
         + "</w:styles>"
@@ -94,6 +95,7 @@ def _type(role: Role, spoken: Tongue) -> str:
 
 
 def _paragraph(look: Look, role: Role, spoken: Tongue) -> str:
+    role = replace(role, color=look.color or role.color)
     numbering = f'<w:numPr><w:numId w:val="{look.numbering}"/></w:numPr>' if look.numbering else ""
     outline = "" if look.level is None else f'<w:outlineLvl w:val="{look.level}"/>'
     tab = f'<w:tabs><w:tab w:val="left" w:pos="{twips(look.indent)}"/></w:tabs>' if look.hanging else ""

@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from docgen.blocks import Document, Figure, Span, Table, Words, plain
-from docgen.render.columns import column_widths, wide, with_its_like
+from docgen.render.columns import PEN, column_widths, pen_lines, wide, with_its_like
 from docgen.render.docx.controls import Controls
-from docgen.render.docx.looks import text_indent
+from docgen.render.docx.looks import STAFF, text_indent
 from docgen.render.docx.paragraphs import Cell, Grid, Para, Row, paragraphs, written
 from docgen.render.docx.pictures import Pictures
-from docgen.render.docx.runs import Runs
+from docgen.render.docx.runs import BREAK, QUIET, Runs
 from docgen.render.fonts.sources import family_of_language
 from docgen.render.style import Style
+from docgen.render.words import heads_group, with_small
 
 _TALL = 1500
 """Characters in a cell from which on its row may be cut: it could be higher than a page."""
@@ -41,6 +42,8 @@ class Tables:
     runs: Runs
     controls: Controls
     pictures: Pictures
+    staff: bool = False
+    """True in a section for staff of a document that speaks in another voice."""
 
     def grid(self, table: Table, inside: bool) -> Grid:
         """Write a table; `inside` the danger box it is narrower."""
@@ -54,6 +57,9 @@ class Tables:
         heads = [self._cell(f"{prefix}Column Head", one, n in table.numeric) for n, one in enumerate(table.header)]
         head = Row([Cell([cell]) for cell in heads], is_head=True, whole=_is_short(heads))
         rows = [self._row(table, number) for number in range(len(table.rows))]
+        for row, words in zip(rows, table.rows, strict=True):
+            free = [width - length["cell_gap"] for width in widths]
+            row.least = PEN * pen_lines(table, words, free, size)
         for row, figure in zip(rows, table.drawings if drawn else (), strict=False):
             row.cells[0].parts += self._strip(figure, widths[0] - length["cell_gap"], row.keeps_next)
         indent = 0 if full else text_indent(self.style, self.document.layout)
@@ -65,7 +71,8 @@ class Tables:
         made = self.pictures.drawn(figure, min(width, _STRIP)) if figure else None
         if not figure or not made:
             return []
-        return [Para("Strip", self.pictures.drawing(figure, made, self.runs.relations), keep_next=keeps)]
+        shown = self.pictures.drawing(figure, made, self.runs.relations)
+        return [Para(f"{STAFF if self.staff else ''}Strip", shown, keep_next=keeps)]
 
     def frame(self, title: Para, parts: list[Para | Grid], inside: bool, called: str) -> Grid:
         """Write the frame of a danger box: a table of one cell."""
@@ -78,6 +85,10 @@ class Tables:
     def _row(self, table: Table, number: int) -> Row:
         """Write a row; the first stays with the second and the last with the one before: none is alone on a page."""
         words, last = table.rows[number], len(table.rows) - 1
+        if heads_group(table, words):
+            name = self._cell("Cell", words[0], False)
+            name.keep_next = True
+            return Row([Cell([name], len(words))], whole=_is_short([name]), keeps_next=True)
         prefix = "Box " if table.boxes else ""
         cells = [self._cell(f"{prefix}Cell", one, place in table.numeric) for place, one in enumerate(words)]
         for place in table.boxes:
@@ -88,7 +99,12 @@ class Tables:
         return Row([Cell([cell]) for cell in cells], whole=_is_short(cells), keeps_next=keeps)
 
     def _cell(self, name: str, words: Words, flush_end: bool) -> Para:
-        return written(self.runs, f"{name} End" if flush_end else name, words)
+        words, below = with_small(words)
+        made = written(self.runs, f"{STAFF if self.staff else ''}{name}{' End' if flush_end else ''}", words)
+        if below:
+            made.content += BREAK + self.runs.words(below, QUIET)
+            made.letters += len(plain(below))
+        return made
 
 
 def _is_short(cells: list[Para]) -> bool:

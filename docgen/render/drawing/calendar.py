@@ -125,12 +125,18 @@ class _Calendar:
             yield number.one(one, (self.x(day) + self.x(day + 1)) / 2, LEGEND + 11.5, "middle")
 
     def _month(self, strong: Lettering, words: Words, first: int, until: int) -> Label:
-        """Name a month over its days; a name that is longer than they are ends with them."""
+        """
+        Name a month over its days; a name that is longer than they are ends with them.
+
+        The first has no days before it to stand over: its name goes one line up, beside the legend.
+        """
         start, end = self.x(first) + 0.8, self.x(until) - (0.8 if until < self.days else 0.0)
         base = LEGEND + 3.4
-        if start + strong.width(words) > end:
-            return strong.one(words, end, base, "end", halo=True)
-        return strong.one(words, start, base)
+        if start + strong.width(words) <= end:
+            return strong.one(words, start, base)
+        if first == 0:
+            return strong.one(words, start, LEGEND - 1.2)
+        return strong.one(words, end, base, "end", halo=True)
 
     def _row(self, place: int, row: Mapping[str, Any], words: tuple[Words, ...]) -> Iterator[Part]:
         top = self.top + place * ROW

@@ -11,9 +11,7 @@ from dataclasses import dataclass, replace
 
 from docgen.blocks import Span, Words, plain
 from docgen.render.drawing.shapes import MM_PER_PT, SMALLEST_PT, Label, Measure
-
-BETWEEN = " / "
-"""What compose sets between two languages of one label; on a drawing each has lines of its own."""
+from docgen.render.words import halves
 
 LEADING = 1.28
 """Line to line, as a part of the size: labels are short and stand close."""
@@ -23,17 +21,6 @@ ASCENT = 0.76
 
 DESCENT = 0.24
 """What hangs below the base line, as a part of the size."""
-
-
-def parts_of(words: Words) -> tuple[Words, ...]:
-    """Part words of two languages; each part is set on lines of its own."""
-    parts: list[list[Span]] = [[]]
-    for span in words:
-        if span.text == BETWEEN:
-            parts.append([])
-        else:
-            parts[-1].append(span)
-    return tuple(tuple(part) for part in parts if part)
 
 
 @dataclass(frozen=True)
@@ -66,7 +53,7 @@ class Lettering:
 
     def lines(self, words: Words, width: float) -> tuple[Words, ...]:
         """Break words at their spaces; a single word may be wider."""
-        return tuple(line for part in parts_of(words) for line in self._broken(part, width))
+        return tuple(line for part in halves(words) for line in self._broken(part, width))
 
     def widest(self, words: Words, width: float) -> float:
         """Give the width of the widest line."""

@@ -13,12 +13,13 @@ from docgen.render.pdf.file import File, Properties
 from docgen.render.pdf.glyphs import FontsOfFile
 from docgen.render.pdf.printing import Printer
 from docgen.render.style import Style
+from docgen.render.words import in_a_line
 
 
 def render(document: Document, style: Style) -> bytes:
     """Print a PDF; the same document and style give the same bytes."""
     printer = Printer(document, style)
-    file, fonts = _file(document, plain(document.title), document.language)
+    file, fonts = _file(document, in_a_line(document.title), document.language)
     printer.paint(file, fonts, file.root, 1)
     return file.content()
 
@@ -34,7 +35,7 @@ def render_pack(documents: Sequence[Document], style: Style, title: str, languag
     for number, document in enumerate(documents, 1):
         printer = Printer(document, style, f"{number}-")
         lang = document.language if document.language != language else ""
-        part = file.root.child("Part", title=plain(document.title), lang=lang)
+        part = file.root.child("Part", title=in_a_line(document.title), lang=lang)
         printer.paint(file, fonts, part, label)
         label += len(printer.pages)
     return file.content()

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import partial
 
 from docgen import blocks as model
-from docgen.blocks import Block, Caution, Danger, Words
+from docgen.blocks import Block, Caution, Danger, Words, plain
 from docgen.render.pdf.lists import paint_square
-from docgen.render.pdf.pieces import Bond, Frame, Paint, Piece, Repeat, height_of, hold
+from docgen.render.pdf.pieces import Bond, Frame, Paint, Piece, Repeat, head, height_of, hold
 from docgen.render.pdf.setting import MM, Place, Setting, Stack, Text, row
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.pdf.strokes import filled, framed, shape, stroked
 from docgen.render.style import Role
+from docgen.render.words import parted
 
 Inner = Callable[[Iterable[Block], Place], list[Piece]]
 """Sets blocks inside a frame."""
@@ -30,6 +32,11 @@ TELEPHONE, LARGE_TELEPHONE = (19 / 12, 23 / 18), (26 / 18, 35 / 27)
 
 TWO_COLUMNS = (4, 12)
 """The fewest and the most signs that stand in two columns."""
+
+ABREAST = (3, 2)
+"""Telephone numbers beside each other, if they fit."""
+
+_NUMBER = re.compile("[+(]?\\d[\\d ()/.\u00a0-]*[.,;]?\\s*")
 
 LONGEST_BAND = 3
 """Lines of a title that stands again on the next page."""
@@ -61,8 +68,9 @@ def set_danger(setting: Setting, place: Place, danger: Danger, inner: Inner) -> 
     blocks = danger.blocks
     last = blocks[-1] if blocks and isinstance(blocks[-1], model.Pairs) else None
     parts = _signs(setting, within, blocks[:-1] if last else blocks, inner)
-    if last:
-        parts += _telephones(setting, within, last, x, width)
+    parts = _close(parts) if setting.large else parts
+    numbers = _telephones(setting, within, last, x, width) if last else []
+    parts += numbers
     parts = [*band, *(parts or [Piece(0.0)])]
     parts[-1].below = setting.space("paragraph") + PAD / 2 + FRAME
     parts[0].above = max(setting.space("paragraph"), 9.0)
@@ -72,6 +80,8 @@ def set_danger(setting: Setting, place: Place, danger: Danger, inner: Inner) -> 
         if repeat and piece not in band:
             piece.repeat = repeat
     _bind(parts, len(band), setting.room - PAD)
+    if numbers:  # rather than on a later page, the signs stand where they are read first
+        parts[-len(numbers) - 1].bond = min(parts[-len(numbers) - 1].bond, Bond.SOFT)
     return parts
 
 
@@ -136,6 +146,13 @@ def _paint_frame(setting: Setting, x: float, width: float, sheet: Sheet, top: fl
     sheet.below(framed(left, bottom, width - weight, top - bottom, weight, setting.color("danger")))
 
 
+def _close(pieces: list[Piece]) -> list[Piece]:
+    """Take the space out of a list in large print: the signs and the numbers shall stand on the first page."""
+    for piece in pieces[:-1]:
+        piece.below = 0.0
+    return pieces
+
+
 def _signs(setting: Setting, place: Place, blocks: Iterable[Block], inner: Inner) -> list[Piece]:
     """Set what stands in the box; a list of short signs in two columns."""
     made: list[Piece] = []
@@ -179,31 +196,52 @@ def _paint_columns(
 
 
 def _telephones(setting: Setting, place: Place, pairs: model.Pairs, x: float, width: float) -> list[Piece]:
-    """Set labels above their large numbers, parted from the signs by a line; two beside each other if both fit."""
-    body, label = setting.role("body"), setting.role("small")
+    """Set labels above their large numbers, parted from the signs by a line; beside each other if all fit."""
+    body = setting.role("body")
     size, line = LARGE_TELEPHONE if setting.large else TELEPHONE
     number = replace(body, size=body.size * size, line=body.line * line, bold=True)
-    node = place.node.child("L")
-    half = place.width / 2
-    pair = not setting.large and all(setting.natural(value, number) <= half - PAD for _, value in pairs.rows)
+    node, split = place.node.child("L"), [parted(value, _end_of_number(value)) for _, value in pairs.rows]
+    widest = max((setting.natural(one, number) for one, _ in split), default=0.0)
+    across = next((n for n in ABREAST if n * (widest + PAD) <= place.width + PAD), 1)
+    room, last = (place.width + PAD) / across - PAD, len(pairs.rows) - 1
     made: list[Piece] = []
     stacks: list[Stack] = []
-    for name, value in pairs.rows:
-        item, room = node.child("LI"), half - PAD if pair else place.width
-        left = place.x + half * (len(stacks) if pair else 0)
-        lines = [
-            setting.text(name, label, item.child("Lbl"), room),
-            setting.text(value, number, item.child("LBody"), room),
-        ]
-        stacks.append(Stack(left, lines))
-        if len(stacks) == (2 if pair else 1):
+    for place_of, ((name, _), (one, hours)) in enumerate(zip(pairs.rows, split, strict=True)):
+        item, alone = node.child("LI"), place_of == last and not stacks
+        said, wide = item.child("LBody"), place.width if alone else room
+        label = setting.text(name, setting.role("column"), item.child("Lbl"), wide)
+        texts = [setting.text(one, number, said, wide)] if one else []
+        texts += [setting.text(hours, setting.role("small") if one else body, said, wide)] if hours else []
+        if alone and len(texts) > 1 and _fit_beside(texts, wide):
+            made += [*head(label.pieces(place.x)), *_in_a_line(setting, place.x, texts)]
+            break
+        stacks.append(Stack(place.x + len(stacks) * (room + PAD), [label, *texts]))
+        if len(stacks) == across or place_of == last:
             made += row_of(setting, stacks)
             stacks = []
-    made += row_of(setting, stacks) if stacks else []
     if made:
         line_above = partial(_paint_parting, setting, x, width, made[0].paint)
         made[0].paint, made[0].above = line_above, setting.space("paragraph") * 1.5
     return made
+
+
+def _fit_beside(texts: list[Text], width: float) -> bool:
+    """Tell whether a number and its hours fit into one line."""
+    whole = sum(text.lines[0].width for text in texts) + PAD / 2
+    return all(len(text.lines) == 1 for text in texts) and whole <= width
+
+
+def _in_a_line(setting: Setting, x: float, texts: list[Text]) -> list[Piece]:
+    """Set hours beside their number, on its base line."""
+    number, hours = texts
+    hours.base = number.base
+    return row_of(setting, [Stack(x, [number]), Stack(x + number.lines[0].width + PAD / 2, [hours])])
+
+
+def _end_of_number(value: Words) -> int:
+    """Find where the telephone number ends with which a value begins; hours may follow it."""
+    found = _NUMBER.match(plain(value))
+    return found.end() if found else 0
 
 
 def row_of(setting: Setting, stacks: list[Stack]) -> list[Piece]:

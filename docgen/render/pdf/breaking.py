@@ -17,6 +17,9 @@ SOFT_FILL = 0.5
 LEAST = 90.0
 """Points. A last page with less on it takes some of the page before: five lines of text (section 8 asks for three)."""
 
+SPARED = 0.3
+"""Share of a page: a last page that is no fuller is saved, if the spaces between sections can take it in."""
+
 _CLOSE = 0.01
 """Points; less is a rounding, not a lack of room."""
 
@@ -34,16 +37,17 @@ def into_pages(pieces: Sequence[Piece], first: float, later: float) -> list[Fill
     """
     Break pieces into pages with bodies of two heights; at least one page.
 
-    Spaces between sections give way where that saves a page that would be nearly empty.
+    Spaces between sections give way where that saves a page that would hold little.
     """
     if not pieces:
         return [Filled([])]
     starts = _starts(pieces, first, later, 0)
-    if len(starts) > 1 and _height(pieces, starts[-1], len(pieces), 0) < LEAST:
+    last = _height(pieces, starts[-1], len(pieces), 0)
+    if len(starts) > 1 and last < max(LEAST, SPARED * later):
         closer = _starts(pieces, first, later, 1)
         if len(closer) < len(starts):
             return _pages(pieces, closer, 1)
-        starts = _balanced(pieces, starts, later)
+        starts = _balanced(pieces, starts, later) if last < LEAST else starts
     return _pages(pieces, starts, 0)
 
 

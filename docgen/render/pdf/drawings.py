@@ -7,6 +7,7 @@ from functools import lru_cache, partial
 from docgen.blocks import Figure, Image, Span, plain
 from docgen.render.drawing.shapes import HALO_MM
 from docgen.render.figures import DotRow, Dots, Drawing, Label, Path, draw
+from docgen.render.pdf.halves import first_role, set_both
 from docgen.render.pdf.line.words import prepare
 from docgen.render.pdf.numbers import FINE, color, number, numbers
 from docgen.render.pdf.outlines import halo
@@ -39,15 +40,16 @@ class Drawn:
         self._setting, self._figure, self._drawing = setting, figure, drawing
         self.width, self.height = drawing.width * MM, drawing.height * MM
 
-    def pieces(self, x: float, node: Node) -> list[Piece]:
-        """Make a Figure below the node, and its caption."""
+    def pieces(self, x: float, node: Node, width: float) -> list[Piece]:
+        """Make a Figure below the node, and its caption in a width."""
         setting, figure = self._setting, node.child("Figure", alt=plain(self._figure.alt))
         piece = Piece(self.height, partial(self._paint_at, x, figure), above=setting.space("item"))
         piece.below = setting.space("item")
         made = [piece]
         if self._drawing.caption:
-            text = setting.text(self._drawing.caption, setting.role("caption"), node.child("P"), self.width)
-            made += text.pieces(x)
+            role, first = setting.role("caption"), first_role(setting, "caption")
+            texts = set_both(setting, self._drawing.caption, role, node.child("P"), width, kind="Span", first=first)
+            made += [piece for text in texts for piece in text.pieces(x)]
         made[-1].below = setting.space("paragraph")
         return hold(made, setting.room)
 
@@ -183,15 +185,15 @@ def set_figure(setting: Setting, place: Place, figure: Figure, beside: Figure | 
     drawn = draw_figure(setting, figure, width)
     other = draw_figure(setting, beside, width) if beside and drawn else None
     if drawn and other and drawn.width + other.width <= width + 1:
-        second = other.pieces(x + width - other.width, place.node)
-        return [_beside(drawn.pieces(x, place.node), second)]
+        second = other.pieces(x + width - other.width, place.node, other.width)
+        return [_beside(drawn.pieces(x, place.node, drawn.width), second)]
     made = _set_one(setting, place, figure, drawn, x)
     return [*made, *set_figure(setting, place, beside)] if beside else made
 
 
 def _set_one(setting: Setting, place: Place, figure: Figure, drawn: Drawn | None, x: float) -> list[Piece]:
     if drawn and drawn.height <= setting.tallest:
-        return drawn.pieces(x, place.node)
+        return drawn.pieces(x, place.node, place.width)
     made: list[Piece] = []
     for words in figure_lines(figure):
         text = setting.text(words, setting.role("small"), place.node.child("P"), place.width)

@@ -6,17 +6,18 @@ Each sort of block is set in a module of its own; here is their order and the sp
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import Any
 
 from docgen import blocks as model
-from docgen.blocks import Block, plain
+from docgen.blocks import Block
 from docgen.render.columns import wide
 from docgen.render.pdf.boxes import set_caution, set_danger
 from docgen.render.pdf.drawings import from_edge_figure, set_figure, set_image
 from docgen.render.pdf.forms import set_choice, set_writing
+from docgen.render.pdf.halves import height_of_texts, set_both
 from docgen.render.pdf.languages import pair_of, set_pair
 from docgen.render.pdf.lists import set_items, set_pairs
 from docgen.render.pdf.pieces import Bond, Piece, head, height_of, hold
@@ -24,8 +25,10 @@ from docgen.render.pdf.setting import Place, Setting, Text, own_language
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.pdf.signatures import set_signature
 from docgen.render.pdf.strokes import filled
-from docgen.render.pdf.tables import set_table
-from docgen.render.words import introduces
+from docgen.render.pdf.tables import holds_risks, set_table
+from docgen.render.pdf.urgency import set_urgency
+from docgen.render.style import Role
+from docgen.render.words import halves, in_a_line, introduces
 
 LONGEST_SIDE_HEADING = 10
 """Lines of a heading beside its text; a longer one stands above it."""
@@ -47,7 +50,8 @@ class Flow:
         self._section: list[Piece] = []
         self._hanging = 0.0
         self._beside: Text | None = None
-        self._heads: list[int] = []
+        self._heads: list[tuple[int, int]] = []
+        """Of each heading of the section, the place of its first piece and of the first piece below it."""
 
     def set(self, blocks: Iterable[Block], node: Node) -> None:
         """Set blocks that belong to one node."""
@@ -63,7 +67,7 @@ class Flow:
                 self.close()
                 self._begins = not self.place.inside
             elif isinstance(block, model.Heading):
-                main = any(isinstance(part, model.Table) and any(part.drawings) for part in known)
+                main = any(isinstance(part, model.Table) and holds_risks(part) for part in known)
                 self._heading(block, following, place, main)
             else:
                 if self.from_edge(block):
@@ -77,12 +81,13 @@ class Flow:
                 self._add(pieces, waits(block, following))
 
     def close(self) -> None:
-        """End a section: leave room for the heading beside it."""
+        """End a section: leave room for the heading beside it; a heading stays with two lines of its own text."""
         self._make_room()
         line = self.setting.role("body").line
-        for place in self._heads:
+        ends = [*(start for start, _ in self._heads[1:]), len(self.pieces)]
+        for (_, place), end in zip(self._heads, ends, strict=False):
             text = 0.0
-            for piece in self.pieces[place:-1]:
+            for piece in self.pieces[place : end - 1]:
                 text += piece.height
                 if text >= 2 * line - 0.5:
                     break
@@ -114,6 +119,8 @@ class Flow:
         match block:
             case model.Danger() | model.PageBreak() | None:
                 return True
+            case model.Caution():
+                return block.look != "bar"
             case model.Table():
                 return wide(block) or any(block.drawings)
             case model.Figure():
@@ -124,13 +131,17 @@ class Flow:
                 return False
 
     def _heading(self, heading: model.Heading, following: Block | None, place: Place, main: bool) -> None:
-        setting = self.setting
+        setting, start = self.setting, len(self.pieces)
         node = place.node.child(setting.heading_kind(heading.level))
         if heading.level > 2 or (heading.level == 2 and place.inside):
             role = setting.role("subheading")
-            text = setting.text(heading.words, role, node, place.width)
-            gap = setting.space("item")
-            self._add(text.pieces(place.x, above=setting.space("paragraph") + gap, below=gap), waiting=True)
+            made = [
+                piece
+                for text in set_heading(setting, heading, role, node, place.width)
+                for piece in text.pieces(place.x)
+            ]
+            made[0].above, made[-1].below = setting.space("paragraph") + setting.space("item"), setting.space("item")
+            self._add(head(made), waiting=True)
         elif heading.level == 1:
             self.close()
             text = setting.text(heading.words, setting.role("title"), node, setting.content - place.x)
@@ -138,7 +149,7 @@ class Flow:
         else:
             self.close()
             self._section_heading(heading, following, node, main)
-        self._heads.append(len(self.pieces))
+        self._heads.append((start, len(self.pieces)))
 
     def _section_heading(self, heading: model.Heading, following: Block | None, node: Node, main: bool) -> None:
         setting, role = self.setting, self.setting.role("heading")
@@ -146,24 +157,29 @@ class Flow:
         beside = not (setting.stacked or main or self.from_edge(following))
         if main:
             role = replace(role, size=role.size * MAIN[0], line=role.line * MAIN[1])
-        text = setting.text(heading.words, role, node, setting.beside if beside else setting.content)
-        if beside and len(text.lines) > LONGEST_SIDE_HEADING:
-            beside, text = False, setting.text(heading.words, role, node, setting.content)
+        texts = set_heading(setting, heading, role, node, setting.beside if beside else setting.content)
+        if beside and sum(len(text.lines) for text in texts) > LONGEST_SIDE_HEADING:
+            beside, texts = False, set_heading(setting, heading, role, node, setting.content)
         rule = Piece(setting.space("rule"), above=setting.section_space, bond=Bond.HEADED)
         rule.loose = setting.section_space * LOOSE
-        rule.paint = partial(_paint_rule, setting, plain(heading.words), text if beside else None)
+        title = in_a_line(heading.words)
+        rule.paint = partial(_paint_rule, setting, title, texts if beside else [])
         if not beside:
-            self._add([rule, *head(text.pieces(0.0, below=setting.space("item")))])
+            made = [piece for text in texts for piece in text.pieces(0.0)]
+            made[-1].below = setting.space("item")
+            self._add([rule, *head(made)])
             return
-        rule.reach = rule.height + text.height
+        rule.reach = rule.height + height_of_texts(texts)
         self._add([rule])
-        self._section, self._hanging, self._beside = [], text.height, text
+        self._section, self._hanging, self._beside = [], height_of_texts(texts), texts[0]
 
     def _block(self, block: Block, place: Place, following: Block | None) -> list[Piece]:
         setting = self.setting
         match block:
             case model.Danger():
                 return set_danger(setting, place, block, self._inner)
+            case model.Caution() if block.look != "bar":
+                return set_urgency(setting, place, block)
             case model.Figure():
                 return set_figure(setting, place, block, following if isinstance(following, model.Figure) else None)
             case model.Together():
@@ -177,6 +193,12 @@ class Flow:
         flow.set(blocks, place.node)
         flow.close()
         return flow.pieces
+
+
+def set_heading(setting: Setting, heading: model.Heading, role: Role, node: Node, width: float) -> list[Text]:
+    """Set a heading; the reader's language stands below, not bold."""
+    below = replace(role, bold=False) if len(halves(heading.words)) > 1 else role
+    return set_both(setting, heading.words, below, node, width, kind="Span", first=role)
 
 
 def set_paragraph(setting: Setting, place: Place, paragraph: model.Paragraph | model.Note) -> list[Piece]:
@@ -203,21 +225,29 @@ _SETTERS: dict[type[Block], Callable[[Setting, Place, Any], list[Piece]]] = {
 
 
 def waits(block: Block, following: Block | None) -> bool:
-    """Tell whether a paragraph stays with what follows: it announces it, or a line for the pen follows."""
+    """
+    Tell whether a paragraph stays with what follows: it announces it, or a line for the pen follows.
+
+    Small print before what announces something stays with it too: it says how to read it.
+    """
     if not isinstance(block, model.Paragraph) or following is None or isinstance(following, model.Heading):
         return False
+    if block.role == "small" and isinstance(following, model.Paragraph) and introduces(following):
+        return True
     return introduces(block) or isinstance(following, model.Writing)
 
 
-def _paint_rule(setting: Setting, title: str, beside: Text | None, sheet: Sheet, top: float) -> None:
+def _paint_rule(setting: Setting, title: str, beside: Sequence[Text], sheet: Sheet, top: float) -> None:
     """Draw the house rule, deep over the side column, hair over the text; then the heading, if it stands beside."""
     side, text = setting.length("side_rule"), setting.length("side")
     sheet.below(filled(sheet.left(0.0, side), top - 1.5, side, 1.5, setting.color("deep")))
     hair = setting.content - text
     sheet.below(filled(sheet.left(text, hair), top - 0.5, hair, 0.5, setting.color("hair")))
     sheet.bookmark(title, top)
-    if beside:
-        beside.paint(0.0, sheet, top - setting.space("rule"))
+    top -= setting.space("rule")
+    for words in beside:
+        words.paint(0.0, sheet, top)
+        top -= words.height
 
 
 def sections_of(document: model.Document) -> Iterator[tuple[model.Section, tuple[Block, ...]]]:

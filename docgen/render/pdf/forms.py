@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from functools import partial
 
 from docgen.blocks import Choice, Writing, plain
-from docgen.render.pdf.marks import paint_box
+from docgen.render.pdf.halves import set_both
+from docgen.render.pdf.marks import Group, paint_box
 from docgen.render.pdf.pieces import Paint, Piece, hold
 from docgen.render.pdf.setting import MM, Place, Setting, Text
 from docgen.render.pdf.sheet import Sheet
@@ -40,18 +41,25 @@ def is_typed(setting: Setting) -> bool:
 
 
 def set_choice(setting: Setting, place: Place, choice: Choice) -> list[Piece]:
-    """Set a box before each option: all in the label's line, in one line below it, or one below the other."""
+    """
+    Set a box before each option: all in the label's line, in one line below it, or one below the other.
+
+    A question has one answer: a box that is ticked on a screen leaves the others empty.
+    """
     role, gap = setting.role("body"), setting.space("item")
-    label = setting.text(choice.label, role, place.node.child("P"), place.width) if choice.label else None
+    asking = set_both(setting, choice.label, role, place.node.child("P"), place.width, kind="Span")
+    above, label = (asking[:-1], asking[-1]) if choice.label else ([], None)
     list_node = place.node.child("L")
     step = setting.length("box") + setting.length("box_gap")
     options = []
+    asked = plain(choice.label).strip() or ", ".join(plain(words).strip() for words in choice.options)
+    group = Group(setting.field_name("choice"), asked)
     for number, words in enumerate(choice.options):
         item = list_node.child("LI")
         text = setting.text(words, role, item.child("LBody"), max(place.width - step, 1.0))
         answered = choice.complete or choice.chosen is not None
         tip = " ".join(part for part in (plain(choice.label).strip(), plain(words).strip()) if part)
-        field = None if answered else (setting.field_name("choice"), tip)
+        field = None if answered else (group, tip)
         box = partial(paint_box, setting, node=item.child("Lbl"), field=field, ticked=choice.is_ticked(number))
         options.append((text, box))
     made = _in_a_line(setting, place, label, options, step)
@@ -62,6 +70,7 @@ def set_choice(setting: Setting, place: Place, choice: Choice) -> list[Piece]:
             pieces[0].paint = partial(_paint_option, place.x, box, text.base, pieces[0].paint)
             pieces[0].height = max(pieces[0].height, setting.length("box"))
             made += pieces
+    made = [*(piece for text in above for piece in text.pieces(place.x)), *made]
     if made:
         made[-1].below = setting.space("paragraph")
     return hold(made, setting.room)
@@ -116,22 +125,21 @@ def _paint_option(x: float, box: partial[None], base: float, text: Paint | None,
 
 
 def set_writing(setting: Setting, place: Place, writing: Writing) -> list[Piece]:
-    """Set the label and the lines below it, or the one line beside it."""
+    """Set the label and the lines below it, or the first of them beside it."""
     label = setting.text(writing.label, setting.role("body"), place.node.child("P"), place.width)
     gap, step, tip = setting.space("paragraph"), setting.length("writing"), plain(writing.label).strip()
     pieces = label.pieces(place.x)
-    if not writing.lines:
-        used = min(label.lines[-1].width + setting.length("box_gap"), place.width)
-        line = partial(_paint_pen, setting, place, place.x + used, place.x + place.width, _field(setting, tip))
-        pieces[-1].paint = partial(_paint_both, pieces[-1].paint, pieces[-1].height, line)
-        pieces[-1].below = gap
-        return hold(pieces, setting.room)
-    for number in range(1, writing.lines + 1):
-        name = f"{tip} ({number}/{writing.lines})" if writing.lines > 1 else tip
-        field = _field(setting, name)
-        paint = partial(_paint_pen, setting, place, place.x, place.x + place.width, field)
-        pieces.append(Piece(step, partial(paint_low, step, paint)))
-    pieces[-1].below = 2 * gap
+    end, count, beside = place.x + place.width, max(writing.lines, 1) + writing.more, not writing.lines
+    for number in range(1, count + 1):
+        field = _field(setting, f"{tip} ({number}/{count})" if count > 1 else tip)
+        if beside and number == 1:
+            used = min(label.lines[-1].width + setting.length("box_gap"), place.width)
+            line = partial(_paint_pen, setting, place, place.x + used, end, field)
+            pieces[-1].paint = partial(_paint_both, pieces[-1].paint, pieces[-1].height, line)
+        else:
+            line = partial(_paint_pen, setting, place, place.x, end, field)
+            pieces.append(Piece(step, partial(paint_low, step, line)))
+    pieces[-1].below = gap if beside else 2 * gap
     return hold(pieces, setting.room)
 
 

@@ -6,19 +6,23 @@ No value may push the text off the page: a head or foot that is too tall is set 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
+from itertools import product
 
 from docgen.blocks import Mark, Span, Words
 from docgen.render.columns import person_widths
 from docgen.render.pdf.drawings import image_size, paint_image
+from docgen.render.pdf.halves import own_setting, set_both
 from docgen.render.pdf.line.words import Line, prepare
 from docgen.render.pdf.pieces import Piece
 from docgen.render.pdf.setting import CAPITAL, MM, Setting, Stack, Text, row
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.pdf.strokes import filled, framed, stroked
 from docgen.render.style import Role
+from docgen.render.words import halves, run_on
 
 SCALES = (1.0, 0.75, 0.5, 0.35, 0.25, 0.15, 0.1, 0.05)
 """Tried in turn until a head or foot fits."""
@@ -31,6 +35,10 @@ PERSON_PAD, LATER_PAD = 4.0, 3.0
 
 LOGO = 18 * MM
 """The highest a logo may stand."""
+
+
+_JOINED = re.compile("[^\0-\u058f\U00010000-\U0010ffff]")
+"""Letters of scripts that join or stack; space between them would part them from their marks."""
 
 
 class Tags:
@@ -68,7 +76,7 @@ class Tags:
                 replace(role, size=size),
                 language=setting.language,
                 rtl=setting.rtl,
-                spacing=self.SPACING * size,
+                spacing=self.SPACING * size if not _JOINED.search(mark.words) else 0,
             )
             if prepared.natural <= room:
                 break
@@ -104,15 +112,17 @@ def opening(setting: Setting, node: Node) -> list[Piece]:
         for words, role in ((furniture.clinic, "clinic"), (furniture.contact, "furniture"))
     ]
     made += _beside_tags(names, tags, content * 0.55, node, setting.tallest)
-    title = balanced(setting, setting.document.title, setting.role("title"), node.child("H1"), content)
-    gap = setting.space("section_staff")
-    made += title.pieces(0.0, above=gap, below=setting.space("title"))
-    if setting.large:
+    title = [piece for text in _titles(setting, node.child("H1"), content) for piece in text.pieces(0.0)]
+    title[0].above, title[-1].below = setting.space("section_staff"), setting.space("title")
+    made += title
+    role = setting.role("person")
+    natural = sum(setting.natural(part, role, bold=number == 0) for number, part in enumerate(furniture.person))
+    if setting.large and natural + (len(furniture.person) - 1) * 1.5 * role.size > content:
         for number, part in enumerate(furniture.person):
             text = setting.text(part, setting.role("body"), node.child("P"), content, bold=number == 0)
             made += text.pieces(0.0)
     else:
-        made += person_row(setting, [node.child("P") for _ in furniture.person], setting.role("person"), PERSON_PAD)
+        made += person_row(setting, [node.child("P") for _ in furniture.person], role, PERSON_PAD)
     made[-1].below = setting.space("paragraph")
     return made
 
@@ -130,9 +140,21 @@ def _beside_tags(names: list[Text], tags: Tags, x: float, node: Node | str, limi
     return [Piece(max(stack.height, tags.height), paint)]
 
 
-def balanced(setting: Setting, words: Words, role: Role, node: Node, width: float) -> Text:
+def _titles(setting: Setting, node: Node, width: float) -> list[Text]:
+    """Set the title; in two languages the reader's stands below, not bold."""
+    first, *others = halves(setting.document.title)
+    role, made = setting.role("title"), []
+    made.append(balanced(setting, first, role, node.child("Span") if others else node, width))
+    for part in others:
+        own, words, tag = own_setting(setting, part)
+        below = node.child("Span", **({"lang": tag} if tag else {}))
+        made.append(balanced(own, words, replace(role, bold=False), below, width, end=own.rtl != setting.rtl))
+    return made
+
+
+def balanced(setting: Setting, words: Words, role: Role, node: Node, width: float, end: bool = False) -> Text:
     """Set a title so that its lines are about equally long."""
-    text = setting.text(words, role, node, width)
+    text = setting.text(words, role, node, width, end=end)
     low, high = width / 2, width
     if not 1 < len(text.lines) <= 4:
         return text
@@ -142,7 +164,9 @@ def balanced(setting: Setting, words: Words, role: Role, node: Node, width: floa
             high = middle
         else:
             low = middle
-    return setting.text(words, role, node, high)
+    text = setting.text(words, role, node, high, end=end)
+    text.width = width
+    return text
 
 
 def person_row(setting: Setting, nodes: Sequence[Node | str], role: Role, pad: float) -> list[Piece]:
@@ -177,6 +201,8 @@ class Edge:
 
     def __init__(self, setting: Setting, name: str, limit: float) -> None:
         self.setting, self.name = setting, name
+        self.page_depth = 0.0
+        """How far down a foot the page's number stands."""
         for scale in SCALES:
             self.pieces = self._head(scale) if name == "Header" else self._foot(scale)
             self.height = sum(piece.height for piece in self.pieces)
@@ -203,7 +229,7 @@ class Edge:
         bold = tuple(replace(span, bold=True) for span in furniture.clinic)
         names = [
             setting.text(bold, self._role("tag", scale), self.name, width),
-            setting.text(setting.document.title, self._role("furniture", scale), self.name, width),
+            *set_both(setting, setting.document.title, self._role("furniture", scale), self.name, width, fixed=True),
         ]
         first = _beside_tags(names, tags, content * 0.5, self.name, float("inf"))
         first[0].height += LATER_PAD
@@ -211,13 +237,18 @@ class Edge:
         return [*first, *person_row(setting, person, self._role("person", scale), LATER_PAD)]
 
     def _foot(self, scale: float) -> list[Piece]:
-        setting = self.setting
-        width = setting.content - page_width(setting) - 4 * MM
-        made = []
-        for words in setting.document.furniture.foot:
-            text = setting.text(words, self._role("furniture", scale), self.name, width)
-            made.append(Piece(text.height, partial(text.paint, 0.0)))
-        return made
+        """Set the lines beside the page's number; run on, or over the whole width above it, where that saves a line."""
+        setting, role = self.setting, self._role("furniture", scale)
+        lines, narrow = setting.document.furniture.foot, setting.content - page_width(setting) - 4 * MM
+        self.page_depth, best = 0.0, [setting.text(words, role, self.name, narrow) for words in lines]
+        is_wrapped = any(len(text.lines) > 1 for text in best)
+        for foot, width in product((lines, (run_on(lines),)), (narrow, setting.content)) if is_wrapped else ():
+            texts = [setting.text(words, role, self.name, width) for words in foot]
+            height = sum(text.height for text in texts)
+            ends = width == narrow or texts[-1].lines[-1].width <= narrow
+            if ends and height < sum(text.height for text in best) - 1:
+                best, self.page_depth = texts, 0.0 if width == narrow else height - role.line
+        return [Piece(text.height, partial(text.paint, 0.0)) for text in best]
 
 
 def page_width(setting: Setting) -> float:

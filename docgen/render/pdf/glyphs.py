@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import hashlib
 import zlib
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 import uharfbuzz as hb
 
-from docgen.render.pdf.line.face import Face, Shaped, joined
+from docgen.render.pdf.line.face import Face, Key, Shaped
 
 _KEPT_TABLES = frozenset(("glyf", "head", "hhea", "hmtx", "loca", "maxp"))
 """What a PDF reads of a TrueType font that is addressed by glyph."""
@@ -34,75 +33,73 @@ class Store(Protocol):
         """Add a stream; gives its reference."""
 
 
-@dataclass(slots=True)
+class Inked(Protocol):
+    """What is painted with glyphs of one face: a word, or what no line cuts."""
+
+    glyphs: tuple[int, ...]
+
+
+class _Codes(dict[Key, str]):
+    """The codes of glyphs that stand for an unusual text, as they are written; a new one has the next number."""
+
+    def __init__(self, first: int) -> None:
+        super().__init__()
+        self.first = first
+
+    def __missing__(self, key: Key) -> str:
+        code = self[key] = f"{self.first + len(self):04X}"
+        return code
+
+
+class _Words(dict[Shaped, str]):
+    """The words of one face and size as this file writes them."""
+
+    def __init__(self, size: float, codes: _Codes, inked: set[Inked]) -> None:
+        super().__init__()
+        self._size, self._codes, self._inked = size, codes, inked
+
+    def __missing__(self, word: Shaped) -> str:
+        written = word.string
+        if written is None:
+            codes = self._codes
+            written = word.form(self._size if word.is_raised else 0.0) % tuple([codes[key] for key in word.keys])
+        written = self[word] = written if word.is_raised else f"[{written}]TJ"
+        self._inked.add(word)
+        return written
+
+
 class UsedFont:
-    """A face in one file: the glyphs used, and the codes of those that stand for an unusual text."""
+    """A face in one file: what is painted with it, and the codes of glyphs that stand for an unusual text."""
 
-    face: Face
-    name: str
-    """Resource name: F1, F2, ..."""
-    glyphs: set[int] = field(default_factory=set)
-    _codes: dict[tuple[int, str], int] = field(default_factory=dict)
-    _written: dict[tuple[Shaped, float], bytes] = field(default_factory=dict)
+    def __init__(self, face: Face, name: str) -> None:
+        self.face, self.name = face, name
+        """And its resource name: F1, F2, ..."""
+        self.inked: set[Inked] = set()
+        self.codes = _Codes(face.glyph_count)
+        self._words: dict[float, _Words] = {}
 
-    def string(self, word: Shaped) -> bytes:
-        """Write a word whose glyphs all stand on the base line as the inside of a TJ array."""
-        if word.string is not None:
-            self.glyphs |= word.glyphs
-            return word.string
-        return self._once(word, 0.0, self._in_row)
-
-    def raised(self, word: Shaped, size: float) -> bytes:
-        """Write a word of which some glyphs stand above or below the base line as operators."""
-        return self._once(word, size, self._in_steps)
-
-    def operators(self, word: Shaped, size: float) -> bytes:
-        """Write a word that stands alone as operators."""
-        return self.raised(word, size) if word.is_raised else b"[%b]TJ" % self.string(word)
-
-    def _once(self, word: Shaped, size: float, write: Callable[[Shaped, float], bytes]) -> bytes:
-        found = self._written.get((word, size))
+    def words(self, size: float) -> _Words:
+        """Give the words of a size in points as operators that write one alone; each is made when asked for."""
+        found = self._words.get(size)
         if found is None:
-            self.glyphs |= word.glyphs
-            found = self._written[word, size] = write(word, size)
+            found = self._words[size] = _Words(size, self.codes, self.inked)
         return found
 
-    def _in_row(self, word: Shaped, _size: float) -> bytes:
-        codes = ((code.before, self._code(code.glyph, code.text)) for code in word.codes)
-        return joined(codes, word.after, self.face.upem)
+    def string(self, word: Shaped) -> str:
+        """Write a word whose glyphs all stand on the base line as the inside of a TJ array."""
+        if word.string is not None:
+            self.inked.add(word)
+            return word.string
+        return self.words(0.0)[word][1:-3]
 
-    def _in_steps(self, word: Shaped, size: float) -> bytes:
-        parts: list[bytes] = []
-        rise, row = 0, list[tuple[int, str]]()
-        for code in word.codes:
-            if code.rise != rise and row:
-                parts.append(b"[%b]TJ" % joined(row, 0, self.face.upem))
-                row = []
-            if code.rise != rise:
-                rise = code.rise
-                parts.append(f"{rise * size / self.face.upem:.3f} Ts".encode())
-            row.append((code.before, self._code(code.glyph, code.text)))
-        parts.append(b"[%b]TJ" % joined(row, word.after, self.face.upem))
-        if rise:
-            parts.append(b"0 Ts")
-        return b"\n".join(parts)
+    @property
+    def glyphs(self) -> frozenset[int]:
+        """All glyphs used."""
+        return frozenset().union(*[part.glyphs for part in self.inked])
 
-    def _code(self, glyph: int, text: str) -> str:
-        if self.face.own_text.get(glyph) == text:
-            return f"{glyph:04X}"
-        key = (glyph, text)
-        code = self._codes.get(key)
-        if code is None:
-            code = self._codes[key] = self.face.glyph_count + len(self._codes)
-        return f"{code:04X}"
-
-    def uses(self) -> dict[int, tuple[int, str]]:
+    def uses(self) -> dict[int, Key]:
         """Give glyph and text of each code, in the order of codes."""
-        spoken = {glyph for glyph, _ in self._codes}
-        own = self.face.own_text
-        plain = {g: (g, own[g]) for g in sorted(self.glyphs) if g in own}
-        plain |= {g: (g, "") for g in sorted(self.glyphs - spoken) if g not in own}
-        return plain | {code: key for key, code in self._codes.items()}
+        return _uses(self.face, self.glyphs, tuple(self.codes))
 
 
 class FontsOfFile:
@@ -126,45 +123,39 @@ class FontsOfFile:
     def write(self, file: Store) -> None:
         """Embed all fonts."""
         for used in self._used.values():
-            if used.glyphs:
+            if used.inked:
                 self._references[used.name] = _embed(file, used)
 
 
+def _uses(face: Face, glyphs: frozenset[int], keys: tuple[Key, ...]) -> dict[int, Key]:
+    """Give glyph and text of each code: first the glyphs with their own numbers, then the unusual ones."""
+    own, spoken = face.own_text, {glyph for glyph, _ in keys}
+    plain = {glyph: (glyph, own.get(glyph, "")) for glyph in sorted(glyphs) if glyph in own or glyph not in spoken}
+    return plain | dict(enumerate(keys, face.glyph_count))
+
+
 def _embed(file: Store, used: UsedFont) -> str:
-    face, uses = used.face, used.uses()
-    subset = _subset(face, frozenset(used.glyphs))
-    tag = hashlib.sha256(f"{face.family} {face.weight} {sorted(used.glyphs)}".encode()).digest()
-    letters = "".join(chr(65 + byte % 26) for byte in tag[:6])
-    weight = "Bold" if face.weight > 500 else "Regular"
-    name = f"{letters}+{face.family.replace(' ', '')}-{weight}"
-    program = file.stream(f"/Length1 {subset.length}/Filter/FlateDecode", subset.packed, packed=False)
-    descriptor = file.add(
-        f"<</Type/FontDescriptor/FontName/{name}/Flags {_SYMBOLIC}/FontBBox[{_box(face)}]/ItalicAngle 0"
-        f"/Ascent {subset.ascent}/Descent {subset.descent}/CapHeight 714/StemV {face.weight // 5}"
-        f"/FontFile2 {program}>>".encode()
-    )
-    mapping = bytearray(2 * (max(uses) + 1))
-    for code, (glyph, _) in uses.items():
-        mapping[2 * code : 2 * code + 2] = subset.renumbered[glyph].to_bytes(2, "big")
-    places = file.stream("", bytes(mapping))
+    part, coded = _subset(used.face, used.glyphs), _coded(used.face, used.glyphs, tuple(used.codes))
+    program = file.stream(f"/Length1 {part.length}/Filter/FlateDecode", part.packed, packed=False)
+    descriptor = file.add(f"{part.described}/FontFile2 {program}>>".encode())
+    places = file.stream("", coded.places)
     font = file.add(
-        f"<</Type/Font/Subtype/CIDFontType2/BaseFont/{name}/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)"
-        f"/Supplement 0>>/FontDescriptor {descriptor}/DW 0/W[{_widths(face, uses)}]/CIDToGIDMap {places}>>".encode()
+        f"<</Type/Font/Subtype/CIDFontType2/BaseFont/{part.name}/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)"
+        f"/Supplement 0>>/FontDescriptor {descriptor}/DW 0/W[{coded.widths}]/CIDToGIDMap {places}>>".encode()
     )
-    texts = file.stream("", _text_map((code, text) for code, (_, text) in sorted(uses.items())))
+    texts = file.stream("", coded.texts)
     return file.add(
-        f"<</Type/Font/Subtype/Type0/BaseFont/{name}/Encoding/Identity-H/DescendantFonts[{font}]"
+        f"<</Type/Font/Subtype/Type0/BaseFont/{part.name}/Encoding/Identity-H/DescendantFonts[{font}]"
         f"/ToUnicode {texts}>>".encode()
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Subset:
+class _Subset(NamedTuple):
     packed: bytes
     length: int
     renumbered: Mapping[int, int]
-    ascent: int
-    descent: int
+    name: str
+    described: str
 
 
 @lru_cache(maxsize=64)
@@ -178,15 +169,41 @@ def _subset(face: Face, glyphs: frozenset[int]) -> _Subset:
     plan = hb.SubsetPlan(face.hb_face, wanted)
     content = bytes(plan.execute().blob.data)
     renumbered = dict(plan.old_to_new_glyph_mapping.items())
+    name, described = _described(face, glyphs)
+    return _Subset(zlib.compress(content, 6), len(content), renumbered, name, described)
+
+
+def _described(face: Face, glyphs: frozenset[int]) -> tuple[str, str]:
+    """Name a subset and begin its descriptor."""
+    tag = hashlib.sha256(f"{face.family} {face.weight} {sorted(glyphs)}".encode()).digest()
+    letters = "".join(chr(65 + byte % 26) for byte in tag[:6])
+    weight = "Bold" if face.weight > 500 else "Regular"
+    name = f"{letters}+{face.family.replace(' ', '')}-{weight}"
     extents = face.font.get_font_extents("ltr")
-    scale = 1000 / face.upem
-    return _Subset(
-        zlib.compress(content, 6),
-        len(content),
-        renumbered,
-        round(extents.ascender * scale),
-        round(extents.descender * scale),
+    ascent, descent = (round(edge * 1000 / face.upem) for edge in (extents.ascender, extents.descender))
+    return name, (
+        f"<</Type/FontDescriptor/FontName/{name}/Flags {_SYMBOLIC}/FontBBox[{_box(face)}]/ItalicAngle 0"
+        f"/Ascent {ascent}/Descent {descent}/CapHeight 714/StemV {face.weight // 5}"
     )
+
+
+class _Coded(NamedTuple):
+    places: bytes
+    """The glyph of the subset for each code, two bytes each."""
+    widths: str
+    texts: bytes
+
+
+@lru_cache(maxsize=64)
+def _coded(face: Face, glyphs: frozenset[int], keys: tuple[Key, ...]) -> _Coded:
+    """Tell the glyph, the width and the text of each code."""
+    uses = _uses(face, glyphs, keys)
+    renumbered = _subset(face, glyphs).renumbered
+    places = bytearray(2 * (max(uses) + 1))
+    for code, (glyph, _) in uses.items():
+        places[2 * code : 2 * code + 2] = renumbered[glyph].to_bytes(2, "big")
+    texts = _text_map((code, text) for code, (_, text) in uses.items())
+    return _Coded(bytes(places), _widths(face, uses), texts)
 
 
 def _box(face: Face) -> str:
@@ -196,7 +213,7 @@ def _box(face: Face) -> str:
     return " ".join(str(round(corner * 1000 / face.upem)) for corner in corners)
 
 
-def _widths(face: Face, uses: Mapping[int, tuple[int, str]]) -> str:
+def _widths(face: Face, uses: Mapping[int, Key]) -> str:
     """Write the widths of codes, those that follow each other in one array."""
     parts: list[str] = []
     last = -2

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from functools import partial
 
-from docgen.blocks import Note, Paragraph, Section, Span, Together
+from docgen.blocks import Note, Paragraph, Section, Span, Table, Together, Words
+from docgen.render.pdf.halves import own_setting
 from docgen.render.pdf.pieces import Paint, Piece, hold
-from docgen.render.pdf.setting import MM, Place, Setting, Text, own_language
+from docgen.render.pdf.setting import MM, Place, Setting, Text
 from docgen.render.pdf.sheet import Sheet
 from docgen.render.pdf.strokes import filled
 
@@ -26,12 +27,25 @@ INSIDE, AFTER = 3.0, 7.0
 Half = Paragraph | Note
 
 
+def parted_mark(words: Words) -> tuple[Words, Words]:
+    """Part the number of a pair, as it stands in the margin, from the words that follow it; it may be missing."""
+    if words and words[0].text.endswith(MARK_END):
+        return (Span(words[0].text.removesuffix(MARK_END)),), words[1:]
+    return (), words
+
+
+def margin_of(setting: Setting, place: Place) -> float | None:
+    """Find where the numbers of pairs stand, beside the text; None where there is no side column."""
+    aside = place.x - (setting.length("side") - setting.length("side_rule")) - MARGIN
+    return aside if aside >= 0 and not place.inside else None
+
+
 def pair_of(block: Together) -> tuple[Half, Half] | None:
     """Give the halves of a pair, if this is one."""
     match block.blocks:
         case (Paragraph() | Note() as one, Paragraph() | Note() as other):
-            marks = [half.words[0].text if half.words else "" for half in (one, other)]
-            if marks[0] == marks[1] and marks[0].endswith(MARK_END) and own_language(other.words):
+            (first, _), (second, words) = parted_mark(one.words), parted_mark(other.words)
+            if first and first == second and any(span.language for span in words):
                 return one, other
     return None
 
@@ -47,14 +61,15 @@ def set_pair(setting: Setting, place: Place, pair: tuple[Half, Half]) -> list[Pi
 def _half(setting: Setting, place: Place, half: Half, voice: str, translated: bool) -> list[Piece]:
     name = "note" if isinstance(half, Note) else half.role
     role = setting.role(name) if setting.large else setting.style.voices[voice][name]
-    node = place.node.child("P", lang=(own_language(half.words) or "") if translated else "")
-    aside = place.x - (setting.length("side") - setting.length("side_rule")) - MARGIN
-    beside = aside >= 0 and not place.inside
-    words = half.words[1:] if beside else half.words
-    text = setting.text(words, role, node, place.width - INDENT)
+    mark, words = parted_mark(half.words)
+    own, words, tag = own_setting(setting, words) if translated else (setting, words, "")
+    node = place.node.child("P", **({"lang": tag} if tag else {}))
+    aside = margin_of(setting, place)
+    if aside is None:
+        words = (half.words[0], *words)
+    text = own.text(words, role, node, place.width - INDENT, end=own.rtl != setting.rtl)
     pieces = text.pieces(place.x + INDENT, below=INSIDE)
-    if beside:
-        mark = (Span(half.words[0].text.removesuffix(MARK_END)),)
+    if aside is not None:
         number = setting.text(mark, setting.role("furniture"), node, MARGIN, end=True)
         number.base = text.base
         pieces[0].paint = partial(_paint_first, number, aside, pieces[0].paint)
@@ -76,5 +91,8 @@ def _paint_bar(ink: str, x: float, height: float, text: Paint | None, sheet: She
 
 
 def has_pair(section: Section) -> bool:
-    """Tell whether a section holds a pair, whose number needs the end of the side column."""
-    return any(isinstance(block, Together) and pair_of(block) for block in section.blocks)
+    """Tell whether a section holds a pair, or a table of pairs, whose number needs the end of the side column."""
+    return any(
+        (isinstance(block, Together) and pair_of(block)) or (isinstance(block, Table) and parted_mark(block.caption)[0])
+        for block in section.blocks
+    )

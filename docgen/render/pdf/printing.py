@@ -7,8 +7,9 @@ Apart from `render`, so that a pack can lay out several documents before it prin
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby
 
-from docgen.blocks import Document, Span, plain
+from docgen.blocks import Document, Span
 from docgen.render.pdf.breaking import Filled, into_pages
 from docgen.render.pdf.file import Element, File, Page
 from docgen.render.pdf.flow import Flow, sections_of
@@ -21,6 +22,7 @@ from docgen.render.pdf.setting import MM, Place, Setting
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.pdf.strokes import stroked
 from docgen.render.style import Style
+from docgen.render.words import in_a_line
 
 HEAD_SHARE, FOOT_SHARE = 0.3, 0.25
 """Of the height of a page: the most that head and foot may take."""
@@ -68,13 +70,28 @@ class Printer:
         if any(map(has_pair, self.document.sections)):
             setting.beside -= MARGIN + MM
         setting.stacked = self._headings_are_stacked()
-        x = 0.0 if setting.large else setting.length("side")
-        flow = Flow(setting, Place(x, setting.content - x, self.node))
-        for section, blocks in sections_of(self.document):
-            setting.section = section.id
-            flow.set(blocks, self.node.child("Sect"))
-        flow.close()
-        return flow.pieces
+        pieces: list[Piece] = []
+        for voice, sections in groupby(sections_of(self.document), lambda one: one[0].voice):
+            spoken = self._spoken(voice)
+            x = 0.0 if spoken.large else spoken.length("side")
+            flow = Flow(spoken, Place(x, spoken.content - x, self.node))
+            for section, blocks in sections:
+                spoken.section = section.id
+                flow.set(blocks, self.node.child("Sect"))
+            flow.close()
+            pieces += flow.pieces
+            setting.level = spoken.level
+        return pieces
+
+    def _spoken(self, voice: str) -> Setting:
+        """Give the setting of the document, or a like one for sections of another voice."""
+        setting = self.setting
+        if not voice:
+            return setting
+        twin = Setting(self.document.in_voice(voice), setting.style, f"{setting.name}{voice}-")
+        twin.room, twin.tallest, twin.level, twin.beside = setting.room, setting.tallest, setting.level, setting.beside
+        twin.stacked = setting.stacked and not setting.large
+        return twin
 
     def _headings_are_stacked(self) -> bool:
         """Tell whether headings stand above the text: in large print, or if one word is too wide for the side."""
@@ -89,7 +106,7 @@ class Printer:
             page = file.page(self.width, self.height, str(first + number - 1))
             if number == 1:
                 copy = self.document.furniture.copy
-                title = plain(self.document.title)
+                title = in_a_line(self.document.title)
                 file.bookmark(f"{title} ({copy})" if copy else title, level, page, self.height)
             sheet = self._sheet(file, fonts, page, level + 1)
             self._paint(sheet, filled, number)
@@ -100,7 +117,7 @@ class Printer:
             file.bookmark(title, level, page, top)
 
         margin = self.paper.margin * MM
-        return Sheet(page, fonts, margin, self.setting.content, self.setting.rtl, bookmark)
+        return Sheet(page, fonts, margin, self.setting.content, self.setting.rtl, bookmark, file.choices)
 
     def _paint(self, sheet: Sheet, filled: Filled, number: int) -> None:
         for mark in self.document.furniture.marks:
@@ -128,7 +145,7 @@ class Printer:
         line = self.document.furniture.page.replace("{page}", str(number)).replace("{pages}", str(len(self.pages)))
         width = page_width(setting)
         text = setting.text((Span(line),), setting.role("page"), "Footer", width, end=True)
-        text.paint(setting.content - width, sheet, y - MM)
+        text.paint(setting.content - width, sheet, y - MM - self._foot.page_depth)
 
 
 def _frames(filled: Filled) -> Iterator[tuple[Frame, float, float]]:

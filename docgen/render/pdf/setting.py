@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from functools import partial
 
 from docgen.blocks import Document, Span, Words
-from docgen.render.pdf.line.words import Line, leading, prepare
+from docgen.render.pdf.line.words import Line, Way, prepared_in, way_of
+from docgen.render.pdf.looks import NO_BREAK, loosened, with_room
 from docgen.render.pdf.pieces import Bond, Piece
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.style import Role, Style
@@ -123,6 +124,7 @@ class Setting:
             "_lengths",
             "_numbers",
             "_voice",
+            "_ways",
             "beside",
             "content",
             "document",
@@ -142,6 +144,7 @@ class Setting:
         self.large = document.layout.large_print
         self._voice = style.voices[style.voice(document.layout)]
         self._lengths = {key: value * MM for key, value in style.lengths.items()}
+        self._ways: dict[tuple[int, str, bool, bool], tuple[Role, Way]] = {}
         self.content = self._lengths["content"]
         self.beside = self._lengths["side_rule"]
         """How wide a heading beside its text may be."""
@@ -192,28 +195,48 @@ class Setting:
     ) -> Text:
         """Set words in a width; they belong to the node."""
         language, rtl = self.language, self.rtl
-        if own := own_language(words):
-            language = own
-            if not all(span.isolated for span in words):  # a name alone stands where the page's words begin
-                rtl = own.split("-")[0] in RTL_LANGUAGES
-            if isinstance(node, Node) and own != self.language:
-                node.options.setdefault("lang", own)
+        for span in words:
+            if span.language or span.look:  # few are
+                language, rtl = self._direction(words, node)
+                words = with_room(words)
+                break
         if self.rtl and not rtl:
             words = (*words, Span(" "))  # beside it stands the next cell, with no gap a reader would see
-        prepared = prepare(words, role, language=language, rtl=rtl, bold=bold)
-        step = leading(role, language)
-        base = step / 2 + CAPITAL / 2 * role.size
-        text = Text(prepared.lines(width), step, base, node, width, end != (rtl != self.rtl))
-        text.linked = any(span.link for span in words)
+        way = self._way(role, language, rtl, bold)
+        prepared = prepared_in(words, way)
+        if prepared.longest > width and any(NO_BREAK in span.text for span in words):
+            prepared = prepared_in(loosened(words), way)
+        base = way.step / 2 + CAPITAL / 2 * role.size
+        text = Text(prepared.lines(width), way.step, base, node, width, end != (rtl != self.rtl))
+        text.linked = prepared.is_linked
         return text
+
+    def _direction(self, words: Words, node: Node | str) -> tuple[str, bool]:
+        """Find the language of words and whether they run to the left; the node says it, if it is one of its own."""
+        own = own_language(words)
+        if not own:
+            return self.language, self.rtl
+        if isinstance(node, Node) and own != self.language:
+            node.options.setdefault("lang", own)
+        if all(span.isolated for span in words):  # a name alone stands where the page's words begin
+            return own, self.rtl
+        return own, own.split("-")[0] in RTL_LANGUAGES
+
+    def _way(self, role: Role, language: str, rtl: bool, bold: bool) -> Way:
+        """Find how a role is set; roles are held, so that no other can take the identity of one."""
+        key = (id(role), language, rtl, bold)
+        known = self._ways.get(key)
+        if known is None:
+            known = self._ways[key] = role, way_of(role, language, rtl, bold)
+        return known[1]
 
     def natural(self, words: Words, role: Role, *, bold: bool = False) -> float:
         """Measure words as one line."""
-        return prepare(words, role, language=self.language, rtl=self.rtl, bold=bold).natural
+        return prepared_in(with_room(words), self._way(role, self.language, self.rtl, bold)).natural
 
     def longest(self, words: Words, role: Role, *, bold: bool = False) -> float:
         """Measure the widest part of some words that cannot be broken."""
-        return prepare(words, role, language=self.language, rtl=self.rtl, bold=bold).longest
+        return prepared_in(with_room(words), self._way(role, self.language, self.rtl, bold)).longest
 
 
 def own_language(words: Words) -> str | None:

@@ -11,9 +11,10 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Any
 
-from docgen.render.pdf.file import Element, Page
+from docgen.render.pdf.file import Choices, Element, Page
 from docgen.render.pdf.glyphs import FontsOfFile
 from docgen.render.pdf.line.words import Line
+from docgen.render.pdf.looks import drawn_looks, is_look
 
 LINK_BELOW, LINK_ABOVE = 0.3, 0.7
 """Of a line, the part of a link below and above the base line."""
@@ -52,7 +53,7 @@ class Node:
 class Sheet:
     """One page in the making; lengths in points."""
 
-    __slots__ = ("_below", "_entries", "bookmark", "content", "fonts", "margin", "page", "rtl")
+    __slots__ = ("_below", "_entries", "bookmark", "choices", "content", "fonts", "margin", "page", "rtl")
 
     def __init__(
         self,
@@ -62,9 +63,12 @@ class Sheet:
         content: float,
         rtl: bool,
         bookmark: Callable[[str, float], None],
+        choices: Callable[[str, str], Choices],
     ) -> None:
         self.bookmark = bookmark
         """Leads to a heading: its words, and the height where it stands."""
+        self.choices = choices
+        """Begins a group of boxes of which one at most is ticked: its name and tooltip."""
         self.page, self.fonts, self.margin, self.content, self.rtl = page, fonts, margin, content, rtl
         self._below: list[bytes] = []
         self._entries: list[tuple[Node | str | None, bytes | Callable[[], None]]] = []
@@ -109,11 +113,14 @@ class Sheet:
     def links(
         self, node: Node, lines: Sequence[Line], x: float, base: float, step: float, width: float, end: bool
     ) -> None:
-        """Lay links over lines; each is an element of its own below the one whose words it covers."""
+        """Lay links over lines, each an element below the one whose words it covers; draw the looks of words."""
         for line in lines:
             left = self.left(x + width - line.width if end else x, line.width)
             low, high = base - step * LINK_BELOW, base + step * LINK_ABOVE
-            for start, stop, address in line.links:
+            looks = [stretch for stretch in line.links if is_look(stretch[2])]
+            if looks:
+                self.below(drawn_looks(looks, left, base, line.setting.size, line.color))
+            for start, stop, address in (stretch for stretch in line.links if not is_look(stretch[2])):
                 self.then(partial(self._link, node, (left + start, low, left + stop, high), address))
             base -= step
 
@@ -126,6 +133,7 @@ class Sheet:
             with self.page.artifact():
                 self.page.paint(b"".join(self._below))
         entries, place = self._entries, 0
+        self._entries = []  # what is done later holds the sheet: the file is gone when nobody needs it
         while place < len(entries):
             node, content = entries[place]
             place += 1

@@ -11,6 +11,7 @@ from functools import partial
 
 from docgen.blocks import Signature, Span, plain
 from docgen.render.pdf.forms import FIELD, WEIGHT, is_typed, paint_low
+from docgen.render.pdf.halves import first_role, set_both
 from docgen.render.pdf.pieces import Bond, Piece, hold
 from docgen.render.pdf.setting import MM, Place, Setting, Stack, Text, row
 from docgen.render.pdf.sheet import Sheet
@@ -27,14 +28,16 @@ def set_signature(setting: Setting, place: Place, signature: Signature) -> list[
     """Set the statement, then free height and two lines: signature, date and time; never parted."""
     share = 1.0 if setting.large else min(place.width / setting.length("text"), 1.0)
     gap = setting.length("signature_gap") * share
-    first = min(setting.length("signature") * share, place.width)
+    first = min(setting.length("text" if setting.large else "signature") * share, place.width)
     second = min(setting.length("signature" if setting.large else "moment") * share, place.width)
     node, body, note = place.node.child("Div"), setting.role("body"), setting.role("note")
     inner = Place(place.x, place.width, node, place.inside)
     named = (*signature.labels[0], Span(" "), *(replace(span, bold=True) for span in signature.name))
     lines = [words for words in (named, signature.role, signature.details) if plain(words).strip()]
     below = [setting.text(words, note, node.child("P"), first) for words in lines]
-    made = setting.text(signature.statement, body, node.child("P"), place.width).pieces(place.x)
+    stated, over = node.child("P"), first_role(setting, "body")
+    said = set_both(setting, signature.statement, body, stated, place.width, kind="Span", first=over)
+    made = [piece for text in said for piece in text.pieces(place.x)]
     pen = _Pen(setting, inner, signature, (first, second), gap)
     captions = [setting.text(signature.labels[1], note, node.child("P"), second)] if signature.labels[1] else []
     moment = [setting.text(signature.moment, note, node.child("P"), second)] if signature.moment else []

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from docgen.render.pdf.file.objects import Objects, name, string
-from docgen.render.pdf.numbers import number
+from docgen.render.pdf.numbers import FINE, fine, number
 from tests.render.file.making import read
 
 
@@ -17,6 +17,12 @@ from tests.render.file.making import read
 def test_a_number_has_no_more_than_two_decimals(value: float, written: str) -> None:
     """Trailing zeros and the sign of nothing are left out."""
     assert written == number(value)
+
+
+def test_many_numbers_are_written_as_each_alone() -> None:
+    """Zeros at the end, whole numbers and the sign of nothing among them."""
+    values = (0.0, -0.0, -0.0004, 0.0005, 10.0, -10.0, 100.5, 812.25, 300.125, 41.0996, -7.3, 1000.0)
+    assert [number(value, FINE) for value in values] == fine(values)
 
 
 @pytest.mark.parametrize(

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import os
+import random
 import unicodedata
 from collections.abc import Iterator
+from itertools import accumulate
 from pathlib import Path
 
 import pytest
+from icu4py.breakers import LineBreaker
 
-from docgen.render.pdf.line.unicode import breaks, clusters, levels, visual_runs
+from docgen.render.pdf.line.unicode import _levels_told, breaks, clusters, levels, visual_runs
 
 UNICODE = Path("/usr/share/unicode")
 
@@ -164,3 +167,33 @@ def test_text_of_one_direction_has_no_levels() -> None:
 def test_a_reader_sees_one_character_in_a_cluster() -> None:
     """Cuts inside an overlong word never part a letter from its marks (UAX #29)."""
     assert (2, 4, 5) == clusters("e\u0301\u0915\u093ex", "hi")
+
+
+def _words_and_numbers(draw: random.Random) -> Iterator[str]:
+    """Make texts of words, numbers and signs, most of which are cut without asking ICU."""
+    letters, signs = "abzAZابتهويء", ".,:/-"
+    for _ in range(20_000):
+        words = []
+        for _ in range(draw.randint(1, 5)):
+            pools = (letters, "0123456789", "0123456789" + signs, letters[:5], letters[5:] + "012 .,")
+            words.append(
+                "".join(draw.choices(draw.choice(pools), k=draw.randint(1, 6))) + draw.choice(("", "", ".", ","))
+            )
+        yield " ".join(words)
+
+
+def test_words_and_numbers_break_where_icu_breaks_them() -> None:
+    """The short way through texts without hyphens, brackets and quotation marks gives the same offsets."""
+    for text in _words_and_numbers(random.Random(17)):  # noqa: S311  # seeded
+        for language in ("en", "ar", "zh"):
+            assert tuple(accumulate(map(len, LineBreaker(text, language)))) == breaks.__wrapped__(text, language), text
+
+
+def test_what_stands_around_does_not_change_the_levels() -> None:
+    """Letters of one direction before and after what runs otherwise have their level, and it has its own."""
+    draw = random.Random(23)  # noqa: S311  # seeded, the same in each run
+    inside = "12٣ab ابה.,:%-+()[]«»؟\u064b\u2068\u2069\u202b\u202c"
+    for _ in range(20_000):
+        middle = "".join(draw.choices(inside, k=draw.randint(1, 12)))
+        text = f"{draw.choice(('ا ب', 'ا (ب', 'שָׁ.', ''))} {middle} {draw.choice(('ب ا.', 'ב) ا', '؟', ''))}"
+        assert _levels_told(text, 1) == levels.__wrapped__(text, 1), ascii(text)

@@ -22,10 +22,15 @@ def _document(*blocks: Block, base: Document = PATIENT) -> Document:
     return replace(base, sections=(Section("C12 C13", words("You agree"), blocks),))
 
 
-def _fields(document: Document, style: Style) -> list[tuple[str, str]]:
-    """Give the kind and the tooltip of each field, in reading order."""
+def _form(document: Document, style: Style) -> list[Any]:
+    """Give the fields of the form, in reading order."""
     form: Any = PdfReader(io.BytesIO(pdf.render(document, style))).trailer["/Root"].get("/AcroForm")
-    fields = [field.get_object() for field in form["/Fields"]] if form else []
+    return [field.get_object() for field in form["/Fields"]] if form else []
+
+
+def _fields(document: Document, style: Style) -> list[tuple[str, str]]:
+    """Give the kind and the tooltip of each field, in reading order; boxes of a question are one."""
+    fields = _form(document, style)
     names = [field["/T"] for field in fields]
     assert len(names) == len(set(names))
     return [(field["/FT"], field["/TU"]) for field in fields]
@@ -35,8 +40,7 @@ def test_boxes_lines_and_places_to_sign_are_fields_with_tooltips(style: Style) -
     """Each says what it asks, in the words of the page."""
     table = Table((words("Point"), words("Done")), ((words("Site marked"), ()),), boxes=(1,))
     expected = [
-        ("/Btn", "My copy I took it"),
-        ("/Btn", "My copy send later"),
+        ("/Btn", "My copy"),
         ("/Tx", "What has changed (1/2)"),
         ("/Tx", "What has changed (2/2)"),
         ("/Tx", "Time"),
@@ -67,7 +71,20 @@ def test_a_line_in_a_language_a_viewer_cannot_type_is_for_the_pen(style: Style) 
     base = replace(PATIENT, language="ru")
     kinds = [kind for kind, _ in _fields(_document(ASKED, Writing(words("x"), 2), SIGNED, base=base), style)]
 
-    assert ["/Btn", "/Btn", "/Sig"] == kinds
+    assert ["/Btn", "/Sig"] == kinds
+
+
+def test_the_boxes_of_a_question_exclude_each_other(style: Style) -> None:
+    """They are radio buttons of one field, each with its own state and tooltip; a second question has its own field."""
+    radio = 1 << 15
+    other = replace(ASKED, label=words("Photographs"))
+    first, second = _form(_document(ASKED, other), style)
+
+    assert [True, True] == [bool(int(field["/Ff"]) & radio) for field in (first, second)]
+    kids = [kid.get_object() for kid in first["/Kids"]]
+    assert ["My copy I took it", "My copy send later"] == [kid["/TU"] for kid in kids]
+    assert [{"/Off", "/1"}, {"/Off", "/2"}] == [set(kid["/AP"]["/N"]) for kid in kids]
+    assert ("/Off", "Photographs") == (first["/V"], second["/TU"])
 
 
 @pytest.mark.parametrize("name", SAMPLES)

@@ -8,24 +8,29 @@ glyph, the code is the glyph's own number, and the word's string for the page is
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Sequence
 from functools import lru_cache
+from itertools import groupby
+from operator import itemgetter
+from typing import NamedTuple
 
 import uharfbuzz as hb
 
 from docgen.render.fonts.cut import font_file
+from docgen.render.pdf.line.recent import Recent
+from docgen.render.pdf.line.strings import FARTHEST, joined
 
-_STEP = 90
-"""Thousandths of an em: a glyph that stands farther from the last begins another word, readers think (0.1 and more)."""
-
-KEPT_WORDS = 20_000
-"""Shaped words kept for one face; past it all are forgotten, so that memory stays flat."""
+KEPT_WORDS = 1000
+"""Shaped words kept for one face, in each half of what is kept (`Recent`)."""
 
 _LIGATURES = range(0xFB00, 0xFB05)
 """ff, fi, fl, ffi, ffl: what a font draws for letters, and hardly anybody types."""
 
+_NOT_OWN = frozenset((0xA0, 0xAD, 0xFEFF))
+"""Never what a glyph stands for: no-break space, soft hyphen, byte order mark."""
+
 _SPACE, _NO_BREAK = " ", "\u00a0"
+_rise = itemgetter(3)
 _INKLESS = (0x200B, 0x034F)
 """Characters whose glyphs have no ink in the fonts we use; those of ZWJ and ZWNJ have."""
 
@@ -38,8 +43,7 @@ class MissingGlyph(Exception):
         self.character = character
 
 
-@dataclass(frozen=True, slots=True)
-class Code:
+class Code(NamedTuple):
     """A glyph on the page."""
 
     glyph: int
@@ -51,23 +55,57 @@ class Code:
     """Font units above the base line."""
 
 
-@dataclass(slots=True, eq=False)
-class Shaped:
-    """A shaped word; one object for each word, face and direction."""
+Key = tuple[int, str]
+"""A glyph and the text it stands for."""
 
-    text: str
-    advance: float
-    """Width in em."""
-    codes: tuple[Code, ...]
-    after: int
-    """Font units the pen moves after the last glyph."""
-    glyphs: frozenset[int]
-    string: bytes | None
-    """Inside of a TJ array, if each code is its glyph's own number and none is raised."""
-    spells: bool
-    """True if the codes spell the text, none far from the last; False: it needs words of its own (ActualText)."""
-    is_raised: bool
-    """True if some glyph stands above or below the base line."""
+
+class Shaped:
+    """A shaped word; one object for each word, face and direction, which is its own key."""
+
+    __slots__ = ("_forms", "_upem", "advance", "after", "codes", "glyphs", "is_raised", "keys", "spells", "string")
+
+    def __init__(self, face: Face, advance: float, codes: tuple[Code, ...], after: int, spells: bool) -> None:
+        self.advance, self.codes, self.after, self.spells, self._upem = advance, codes, after, spells, face.upem
+        """Width in em; codes; font units the pen moves after the last glyph; and True if the codes spell the text, none
+        far from the last. False: it needs words of its own (ActualText)."""
+        self.glyphs = tuple({code[0]: None for code in codes})
+        self.is_raised = any([*map(_rise, codes)])
+        """True if some glyph stands above or below the base line."""
+        own = face.own_text
+        self.keys = tuple([(glyph, text) for glyph, text, _, _ in codes if own.get(glyph) != text])
+        """Those whose code is not the glyph's own number, in order: each file gives them numbers."""
+        self._forms: dict[float, str] = {}
+        self.string = None if self.keys or self.is_raised else self.form(0.0)
+        """Inside of a TJ array, if it is the same in every file."""
+
+    def form(self, size: float) -> str:
+        """
+        Write the word with a gap, %s, for each code of `keys`: what is the same in every file.
+
+        Inside of a TJ array; operators, for a size in points, if some glyphs are raised.
+        """
+        found = self._forms.get(size)
+        if found is None:
+            found = self._forms[size] = self._in_steps(size) if self.is_raised else self._in_row(self.codes, self.after)
+        return found
+
+    def _in_row(self, codes: Sequence[Code], after: int) -> str:
+        if not self.keys:
+            return joined([(before, f"{glyph:04X}") for glyph, _, before, _ in codes], after, self._upem)
+        unusual = {*self.keys}
+        return joined([(c.before, "%s" if c[:2] in unusual else f"{c.glyph:04X}") for c in codes], after, self._upem)
+
+    def _in_steps(self, size: float) -> str:
+        parts: list[str] = []
+        last = 0
+        for rise, group in groupby(self.codes, key=lambda code: code.rise):
+            row = [*group]
+            if rise != last:
+                parts.append(f"{rise * size / self._upem:.3f} Ts")
+                last = rise
+            after = self.after if row[-1] is self.codes[-1] else 0
+            parts.append(f"[{self._in_row(row, after)}]TJ")
+        return "\n".join([*parts, "0 Ts"] if last else parts)
 
 
 class Face:
@@ -81,8 +119,8 @@ class Face:
         self.upem: int = self.hb_face.upem
         self.glyph_count: int = self.hb_face.glyph_count
         self._own: dict[int, str] | None = None
-        self._advances: dict[int, int] = {}
-        self._shaped: dict[tuple[str, bool, str], Shaped] = {}
+        self.advances: dict[int, int] = {}
+        self._shaped: Recent[tuple[str, bool, str], Shaped] = Recent(KEPT_WORDS)
 
     @property
     def own_text(self) -> dict[int, str]:
@@ -92,22 +130,21 @@ class Face:
         A no-break space is a space.
         """
         if self._own is None:
-            own: dict[int, str] = {}
             nominal = self.font.get_nominal_glyph
-            for point in sorted(self.hb_face.unicodes):
-                glyph = nominal(point)
-                if glyph and point not in (0xA0, 0xAD, 0xFEFF):
-                    own.setdefault(
-                        glyph, unicodedata.normalize("NFKC", chr(point)) if point in _LIGATURES else chr(point)
-                    )
+            points = [point for point in sorted(self.hb_face.unicodes, reverse=True) if point not in _NOT_OWN]
+            own = dict(zip(map(nominal, points), map(chr, points), strict=True))  # the lowest comes last, and stays
+            own.pop(0, None)
+            for point in _LIGATURES:
+                if own.get(glyph := nominal(point)) == chr(point):
+                    own[glyph] = unicodedata.normalize("NFKC", chr(point))
             self._own = own
         return self._own
 
     def glyph_advance(self, glyph: int) -> int:
         """Width of a glyph in font units, as the font file has it."""
-        found = self._advances.get(glyph)
+        found = self.advances.get(glyph)
         if found is None:
-            found = self._advances[glyph] = self.font.get_glyph_h_advance(glyph)
+            found = self.advances[glyph] = self.font.get_glyph_h_advance(glyph)
         return found
 
     @property
@@ -124,11 +161,7 @@ class Face:
         """
         key = (word, rtl, language)
         found = self._shaped.get(key)
-        if found is None:
-            if len(self._shaped) >= KEPT_WORDS:
-                self._shaped.clear()
-            found = self._shaped[key] = _shape(self, word, rtl, language)
-        return found
+        return found or self._shaped.keep(key, _shape(self, word, rtl, language))
 
 
 @lru_cache(maxsize=64)
@@ -137,14 +170,12 @@ def face_of(family: str, weight: int) -> Face:
     return Face(family, weight)
 
 
-@dataclass(slots=True)
 class _Glyph:
-    glyph: int
-    cluster: int
-    advance: int
-    right: int
-    up: int
-    text: str = ""
+    __slots__ = ("advance", "cluster", "glyph", "right", "text", "up")
+
+    def __init__(self, glyph: int, cluster: int, advance: int, right: int, up: int, text: str = "") -> None:
+        self.glyph, self.cluster, self.advance = glyph, cluster, advance
+        self.right, self.up, self.text = right, up, text
 
 
 def _shape(face: Face, word: str, rtl: bool, language: str) -> Shaped:
@@ -156,15 +187,34 @@ def _shape(face: Face, word: str, rtl: bool, language: str) -> Shaped:
         buffer.language = language
     buffer.flags = hb.BufferFlags.REMOVE_DEFAULT_IGNORABLES
     hb.shape(face.font, buffer)
+    infos, places = buffer.glyph_infos, buffer.glyph_positions
+    if not rtl and word.isascii() and [info.cluster for info in infos] == [*range(len(word))]:
+        return _plain(face, word, infos, places)
     made = [
         _Glyph(info.codepoint, info.cluster, place.x_advance, place.x_offset, place.y_offset)
-        for info, place in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True)
+        for info, place in zip(infos, places, strict=True)
     ]
     for one in made:
         if one.glyph == 0:
             raise MissingGlyph(word[one.cluster])
     glyphs, spells = _spelled(face, word, made, rtl)
-    return _finished(face, word, glyphs, spells, rtl)
+    return _finished(face, glyphs, spells, rtl)
+
+
+def _plain(face: Face, word: str, infos: Sequence[hb.GlyphInfo], places: Sequence[hb.GlyphPosition]) -> Shaped:
+    """Take a glyph for each character, as most words have it: what `_spelled` and `_finished` would make."""
+    codes: list[Code] = []
+    advances = face.advances
+    pen = end = 0
+    for character, info, place in zip(word, infos, places, strict=True):
+        glyph = info.codepoint
+        if not glyph:
+            raise MissingGlyph(character)
+        at = end + place.x_offset
+        codes.append(Code(glyph, character, at - pen, place.y_offset))
+        pen = at + (advances.get(glyph) or face.glyph_advance(glyph))
+        end += place.x_advance
+    return _shaped(face, codes, end, end - pen, True, False)
 
 
 def _spelled(face: Face, word: str, made: list[_Glyph], rtl: bool) -> tuple[list[_Glyph], bool]:
@@ -205,7 +255,7 @@ def _share(face: Face, group: list[_Glyph], text: str, rtl: bool) -> list[_Glyph
     return group
 
 
-def _finished(face: Face, word: str, glyphs: list[_Glyph], spells: bool, rtl: bool) -> Shaped:
+def _finished(face: Face, glyphs: list[_Glyph], spells: bool, rtl: bool) -> Shaped:
     placed: list[tuple[int, _Glyph]] = []
     pen = end = 0
     for one in glyphs:
@@ -217,44 +267,10 @@ def _finished(face: Face, word: str, glyphs: list[_Glyph], spells: bool, rtl: bo
     for at, one in placed:
         codes.append(Code(one.glyph, one.text, at - pen, one.up))
         pen = at + face.glyph_advance(one.glyph)
-    owed = end - pen
-    own = face.own_text
-    string = None
-    if all(own.get(code.glyph) == code.text and not code.rise for code in codes):
-        string = joined(((code.before, f"{code.glyph:04X}") for code in codes), owed, face.upem)
-    is_whole = rtl or max([owed, *(abs(code.before) for code in codes)]) <= _STEP * face.upem // 1000
-    used = frozenset(code.glyph for code in codes)
-    is_raised = any(code.rise for code in codes)
-    return Shaped(word, end / face.upem, tuple(codes), owed, used, string, spells and is_whole, is_raised)
+    return _shaped(face, codes, end, end - pen, spells, rtl)
 
 
-def joined(codes: Iterable[tuple[int, str]], after: int, upem: int) -> bytes:
-    """Write codes and the moves between them as the inside of a TJ array; moves in font units."""
-    parts: list[str] = []
-    open_string = False
-    for before, code in codes:
-        if before:
-            parts.append((">" if open_string else "") + _moved(before, upem))
-            open_string = False
-        parts.append(code if open_string else "<" + code)
-        open_string = True
-    if open_string:
-        parts.append(">")
-    if after:
-        parts.append(_moved(after, upem))
-    return "".join(parts).encode()
-
-
-def _moved(units: int, upem: int) -> str:
-    """Write a move of the pen; a long one forward in steps, which no reader takes for a space between words."""
-    most, steps = _STEP * upem // 1000, []
-    while units > most:
-        steps.append(_thousandths(-most, upem))
-        units -= most
-    return " ".join([*steps, _thousandths(-units, upem)])
-
-
-def _thousandths(units: int, upem: int) -> str:
-    if upem == 1000:
-        return str(units)
-    return f"{units * 1000 / upem:.2f}".rstrip("0").rstrip(".")
+def _shaped(face: Face, codes: list[Code], end: int, owed: int, spells: bool, rtl: bool) -> Shaped:
+    """Make a word of its codes; `end` and `owed`: its width, and how far the pen is from it, in font units."""
+    is_whole = rtl or max([owed, *[abs(code[2]) for code in codes]]) <= FARTHEST * face.upem // 1000
+    return Shaped(face, end / face.upem, tuple(codes), owed, spells and is_whole)

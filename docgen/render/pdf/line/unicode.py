@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import importlib
 import re
+import unicodedata
 from collections.abc import Sequence
 from functools import lru_cache
-from itertools import groupby
+from itertools import accumulate, compress, groupby
 from types import ModuleType
 
 from icu4py.breakers import CharacterBreaker, LineBreaker
@@ -26,7 +27,29 @@ _TAIL = re.compile(
 )
 """White space and format characters before a separator or the end of the line (rule L1)."""
 
+_ONE_WAY = re.compile(
+    "[ -/:-@[-`{-~\u00a0\u00ab\u00bb\u0591-\u05f4\u0608\u060b-\u061b\u061d-\u065f\u066d-\u06dc\u06de-\u06ef"
+    "\u2010-\u2027]*"
+)
+"""Letters that run from right to left, their marks, and signs that run as the text does: no digit, no other letter."""
+
+_BRACKET = re.compile(r"[()\[\]{}]")
+"""Of those the signs that come in pairs, which may hold what runs otherwise."""
+
+_CLOSED = re.compile("(?:[^\u202a-\u202e\u2066-\u2069]|\u2068[^\u202a-\u202e\u2066-\u2069]*\u2069)*")
+"""Text in which every value that keeps its own direction ends (FSI, PDI), and nothing else sets one."""
+
+_FIRST, _APART = 28, 41
+"""Where the first level stands in the debug print, and how far the next, if all have one digit."""
+
+_WORD = "(?:[A-Za-z]+|[\u0621-\u063a\u0641-\u064a]+|[0-9]+(?:[.,:/-][0-9]+)*)[.,]?"
+_PLAIN = re.compile(f"{_WORD}(?: {_WORD})*")
+"""Words and numbers with a full stop or comma at most: a line ends at spaces and nowhere else, says UAX #14 too."""
+
 _PRINT_TO_SPACE = {ord(c): " " for c in "Level(),[]\n"}
+
+_STARTS = bytes(0 if byte & 0xC0 == 0x80 else 1 for byte in range(256))
+"""Whether a byte of UTF-8 begins a character."""
 
 Run = tuple[int, int, int]
 """Start, stop and level of characters that follow each other on the page."""
@@ -47,18 +70,50 @@ def levels(text: str, base: int) -> tuple[int, ...]:
     """
     if not text or (not base and not NEEDS_BIDI.search(text)):
         return (0,) * len(text)
+    start, stop = _otherwise(text) if base else (0, len(text))
+    middle = _levels_told(text[start:stop], base) if start < stop else ()
+    return ((base,) * start) + middle + ((base,) * (len(text) - stop))
+
+
+def _otherwise(text: str) -> tuple[int, int]:
+    """Find the part of a right-to-left text in which something may run otherwise, from letter to letter."""
+    length = len(text)
+    first, last = _ONE_WAY.match(text), _ONE_WAY.match(text[::-1])
+    start, stop = first.end() if first else 0, length - (last.end() if last else 0)
+    if start == length:
+        return 0, 0
+    while start and not _runs_left(text[start]):
+        start -= 1
+    while stop < length and not _runs_left(text[stop - 1]):
+        stop += 1
+    if _BRACKET.search(text, 0, start) or _BRACKET.search(text, stop) or not _CLOSED.fullmatch(text, start, stop):
+        return 0, length
+    return start, stop
+
+
+def _runs_left(character: str) -> bool:
+    return unicodedata.bidirectional(character) in ("R", "AL")
+
+
+def _levels_told(text: str, base: int) -> tuple[int, ...]:
     dump = _bidi().get_display(text, base_dir="LR"[base], debug=True)
     end = dump.rfind("paragraphs: [")  # from the right: the text itself stands in front
     start = dump.rfind("levels: [", 0, end) + len("levels: [")
-    found, raw = dump[start:end].translate(_PRINT_TO_SPACE).split(), text.encode()
+    raw, listed = text.encode(), dump[start:end]
+    found: Sequence[str] = listed[_FIRST::_APART]
+    if len(found) != len(raw) or not "".join(found).isdigit():  # levels of two digits
+        found = listed.translate(_PRINT_TO_SPACE).split()
     if len(found) != len(raw):  # one level for each UTF-8 byte
         raise RuntimeError("python-bidi: unexpected level output")
-    return tuple(int(n) for n, byte in zip(found, raw, strict=True) if byte & 0xC0 != 0x80)
+    return tuple(map(int, compress(found, raw.translate(_STARTS))))
 
 
 @lru_cache(maxsize=512)
 def breaks(text: str, language: str) -> tuple[int, ...]:
     """Give the offsets where a line may end; the last is the length of the text."""
+    if _PLAIN.fullmatch(text):
+        *ends, last = accumulate([len(token) + 1 for token in text.split(" ")])
+        return (*ends, last - 1)
     return _ends(LineBreaker(text, language))
 
 
@@ -68,11 +123,7 @@ def clusters(text: str, language: str) -> tuple[int, ...]:
 
 
 def _ends(pieces: LineBreaker | CharacterBreaker) -> tuple[int, ...]:
-    ends, at = [], 0
-    for piece in pieces:
-        at += len(piece)
-        ends.append(at)
-    return tuple(ends)
+    return tuple(accumulate(map(len, pieces)))
 
 
 def visual_runs(text: str, levels: Sequence[int], start: int, stop: int, base: int) -> list[Run]:

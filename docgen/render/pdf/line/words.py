@@ -6,24 +6,30 @@ Nothing is justified or hyphenated. A word wider than its line is cut where a re
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+import re
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
 from docgen.blocks import Span, Words
 from docgen.render.fonts.choice import line_of
 from docgen.render.pdf.glyphs import FontsOfFile
-from docgen.render.pdf.line.chunks import Atom, Chunk, Paragraph, Setting, cut_chunk, paragraph_of
+from docgen.render.pdf.line.chunks import cut_chunk, paragraph_of
 from docgen.render.pdf.line.paint import Pen, Strip, strip_of
+from docgen.render.pdf.line.parts import KEPT_WAYS, Atom, Chunk, Paragraph, Setting, setting_of
 from docgen.render.pdf.line.unicode import in_visual_order
 from docgen.render.style import Role
 from docgen.render.words import lines_of
 
-KEPT_PARAGRAPHS = 512
+KEPT_PARAGRAPHS = 1536
 """Prepared paragraphs that are kept: the sentences that every document of a clinic has."""
 
 MOST_WIDTHS = 8
 """Widths for which the lines of a paragraph are kept: it stands in few columns."""
+
+Placed = Sequence[tuple[Atom, float]]
+
+_HARD = re.compile("[\n\r\t\u2028\u2029]")
+"""Where a value may begin a new line."""
 
 _HAIR = 0.001
 """Points a line may be over its width: sums of floats."""
@@ -34,21 +40,20 @@ def leading(look: Role, language: str) -> float:
     return look.line * line_of(language)
 
 
-@dataclass(slots=True, eq=False)
 class Line:
     """One line of words."""
 
-    width: float
-    """Of what is seen, in points."""
-    text: str
-    """As it is read, with the space at which it broke."""
-    color: str
-    chunks: tuple[Chunk, ...]
-    setting: Setting
-    placed: tuple[tuple[Atom, float], ...] = ()
-    """Its atoms with their left edges, in reading order, if some run from right to left."""
-    _strip: Strip | None = None
-    _is_looked_at: bool = False
+    __slots__ = ("_is_looked_at", "_strip", "chunks", "color", "placed", "setting", "text", "width")
+
+    def __init__(
+        self, width: float, text: str, color: str, chunks: Sequence[Chunk], setting: Setting, placed: Placed = ()
+    ) -> None:
+        self.width, self.text, self.color, self.chunks, self.setting = width, text, color, chunks, setting
+        """Width of what is seen, in points; text as it is read, with the space at which it broke."""
+        self.placed = placed
+        """Its atoms with their left edges, in reading order, if some run from right to left."""
+        self._strip: Strip | None = None
+        self._is_looked_at = False
 
     @property
     def links(self) -> tuple[tuple[float, float, str], ...]:
@@ -64,17 +69,19 @@ class Line:
 
     def paint(self, x: float, base: float, fonts: FontsOfFile) -> bytes:
         """Write the line as operators; `x` is its left edge, `base` its base line, in points."""
+        if not self.chunks:
+            return b""
         if not self._is_looked_at:
-            self._strip = None if self.placed else strip_of(self.chunks)
+            self._strip = None if self.placed else strip_of(self.chunks, self.color, self.setting)
             self._is_looked_at = True
-        pen = Pen(x, base, self.color, self.setting, fonts)
         if self._strip is not None:
-            pen.strip(self._strip)
-        elif self.placed:
+            return self._strip.paint(x, base, self.chunks, fonts)
+        pen = Pen(base, self.color, self.setting, fonts)
+        if self.placed:
             pen.places(self.placed, x)
         else:
-            pen.row(self.chunks)
-        return pen.done(self.setting) if self.chunks else b""
+            pen.row(self.chunks, x)
+        return pen.done()
 
 
 def _in_row(chunks: Sequence[Chunk]) -> Iterator[tuple[Atom, float]]:
@@ -85,25 +92,22 @@ def _in_row(chunks: Sequence[Chunk]) -> Iterator[tuple[Atom, float]]:
             at += atom.width
 
 
-@dataclass(eq=False, slots=True)
 class Prepared:
     """A paragraph that is shaped and not yet broken."""
 
-    paragraphs: tuple[Paragraph, ...]
-    """One for each hard line."""
-    color: str
-    setting: Setting
-    _broken: dict[float, tuple[Line, ...]] = field(default_factory=dict)
+    __slots__ = ("_broken", "color", "is_linked", "longest", "paragraphs", "setting")
+
+    def __init__(self, paragraphs: tuple[Paragraph, ...], color: str, setting: Setting, is_linked: bool) -> None:
+        self.paragraphs, self.color, self.setting, self.is_linked = paragraphs, color, setting, is_linked
+        """A paragraph for each hard line; and whether some words lead somewhere."""
+        self.longest = max([chunk.width for one in paragraphs for chunk in one.chunks], default=0.0)
+        """Width of the widest piece that cannot break, in points."""
+        self._broken: dict[float, tuple[Line, ...]] = {}
 
     @property
     def natural(self) -> float:
         """Width of the longest line if nothing but hard line ends break, in points."""
         return max(map(_natural, self.paragraphs), default=0.0)
-
-    @property
-    def longest(self) -> float:
-        """Width of the widest piece that cannot break, in points."""
-        return max((chunk.width for one in self.paragraphs for chunk in one.chunks), default=0.0)
 
     def lines(self, width: float) -> tuple[Line, ...]:
         """Break into lines of a width in points; at least one."""
@@ -121,17 +125,16 @@ class Prepared:
             return
         most = width + _HAIR
         held: list[Chunk] = []
-        used, start = 0.0, 0
-        fitting = all(chunk.width <= most for chunk in paragraph.chunks)
-        for chunk in paragraph.chunks if fitting else self._cut(paragraph, most):
-            if held and used + chunk.width > most:
-                line = self._line(paragraph, held, start)
-                start += len(line.text)
-                yield line
-                held, used = [], 0.0
+        used, start, length = 0.0, 0, 0
+        for chunk in paragraph.chunks if self.longest <= most else self._cut(paragraph, most):
+            if used + chunk.width > most and held:
+                yield self._line(paragraph, held, used, start, start + length)
+                start += length
+                held, used, length = [], 0.0, 0
             held.append(chunk)
             used += chunk.full
-        yield self._line(paragraph, held, start)
+            length += chunk.length
+        yield self._line(paragraph, held, used, start, start + length)
 
     def _cut(self, paragraph: Paragraph, most: float) -> Iterator[Chunk]:
         for chunk in paragraph.chunks:
@@ -140,13 +143,10 @@ class Prepared:
             else:
                 yield from cut_chunk(chunk, self.setting)
 
-    def _line(self, paragraph: Paragraph, chunks: list[Chunk], start: int) -> Line:
-        stop = start + sum(chunk.length for chunk in chunks)
-        text = paragraph.text[start:stop]
+    def _line(self, paragraph: Paragraph, chunks: list[Chunk], full: float, start: int, stop: int) -> Line:
         last = chunks[-1]
-        width = sum(chunk.full for chunk in chunks) - last.full + last.width
         placed = _placed(chunks, int(self.setting.rtl)) if paragraph.has_order else ()
-        return Line(width, text, self.color, tuple(chunks), self.setting, placed)
+        return Line(full - last.full + last.width, paragraph.text[start:stop], self.color, chunks, self.setting, placed)
 
 
 def _natural(paragraph: Paragraph) -> float:
@@ -163,18 +163,38 @@ def _placed(chunks: list[Chunk], base: int) -> tuple[tuple[Atom, float], ...]:
     atoms = [atom for chunk in chunks for atom in chunk.atoms]
     beyond: list[Atom] = []
     while atoms and atoms[-1].is_space:
-        beyond.insert(0, replace(atoms.pop(), level=base))
-    if not base and not any(atom.level for atom in atoms):
+        beyond.insert(0, atoms.pop().at_level(base))
+    levels = {atom.level for atom in atoms}
+    if not base and not any(levels):
         return ()
+    order: Iterable[int] = range(len(atoms) - 1, -1, -1)
+    if levels != {1}:
+        order = [run[0] for run in in_visual_order([(place, place + 1, a.level) for place, a in enumerate(atoms)])]
     places = [0.0] * len(atoms)
     x = 0.0
-    for number, _, _ in in_visual_order([(number, number + 1, atom.level) for number, atom in enumerate(atoms)]):
+    for number in order:
         places[number] = x
         x += atoms[number].width
     for atom in beyond:
         places.append(x if not base else -atom.width)
         x += atom.width
     return tuple(zip([*atoms, *beyond], places, strict=True))
+
+
+class Way:
+    """A role in a language: how words are set; one object for each."""
+
+    __slots__ = ("color", "setting", "step")
+
+    def __init__(self, look: Role, setting: Setting) -> None:
+        self.color, self.setting, self.step = look.color, setting, leading(look, setting.language)
+        """Step: from base line to base line, in points."""
+
+
+@lru_cache(maxsize=KEPT_WAYS)
+def way_of(look: Role, language: str, rtl: bool, bold: bool = False, spacing: float = 0.0) -> Way:
+    """Find the way of a role; `spacing` between letters in points."""
+    return Way(look, setting_of(look.size, bold or look.bold, language, rtl, spacing, look.family))
 
 
 def prepare(
@@ -185,12 +205,16 @@ def prepare(
 
     Errors: MissingGlyph for a character no font prints.
     """
-    return _prepared(words, look.color, Setting(look.size, bold or look.bold, language, rtl, spacing, look.family))
+    return prepared_in(words, way_of(look, language, rtl, bold, spacing))
 
 
 @lru_cache(maxsize=KEPT_PARAGRAPHS)
-def _prepared(words: Words, color: str, setting: Setting) -> Prepared:
-    lines = lines_of(words) or ((),)
+def prepared_in(words: Words, way: Way) -> Prepared:
+    """Shape words in a way. Errors: MissingGlyph for a character no font prints."""
+    setting = way.setting
+    one = words and all(span.text and not _HARD.search(span.text) for span in words)
+    lines = (words,) if one else lines_of(words) or ((),)
     last = len(lines) if setting.rtl else len(lines) - 1  # what runs to the left has no gap to tell words apart by
     apart = [(*line, Span(" ", line[-1].bold)) if line and place < last else line for place, line in enumerate(lines)]
-    return Prepared(tuple(paragraph_of(line, setting) for line in apart), color, setting)
+    paragraphs = tuple([paragraph_of(line, setting) for line in apart])
+    return Prepared(paragraphs, way.color, setting, any(span.link for span in words))

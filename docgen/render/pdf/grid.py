@@ -1,0 +1,238 @@
+"""
+A table > its columns, and rows on them that are never cut; one taller than a page becomes running text, cell by cell.
+
+Apart from `risks`, whose rows hold drawings, and from `tables`, which chooses.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+
+from docgen.blocks import Figure, Table, Words, plain
+from docgen.render.columns import column_widths, pen_lines, with_its_like
+from docgen.render.pdf.cells import Cell
+from docgen.render.pdf.halves import first_role, set_both
+from docgen.render.pdf.languages import MARGIN, margin_of, parted_mark
+from docgen.render.pdf.pieces import Bond, Paint, Piece, Repeat, head, hold_ends
+from docgen.render.pdf.setting import Place, Setting, Stack, Text, row
+from docgen.render.pdf.sheet import Node, Sheet
+from docgen.render.pdf.strokes import stroked
+from docgen.render.words import heads_group, with_small
+
+LONGEST_HEAD = 60.0
+"""Points of a table head that is repeated on each page; a taller one would fill them."""
+
+TIGHTER = 0.6
+"""Space in a table with boxes, against that in others: a check list is long, and has one page."""
+
+MARK_GAP = 6.0
+"""Points from the number of a table to the first word of its head."""
+
+HEAD_RULE, ROW_RULE = 0.75, 0.5
+"""Points."""
+
+Rule = tuple[float, str]
+"""Weight in points and color of the line below a row; a weight of 0 draws none."""
+
+
+class Grid:
+    """The columns of one table, and its rows on them; lengths in points."""
+
+    def __init__(
+        self, setting: Setting, table: Table, x: float, width: float, place: Place, widths: Sequence[float] = ()
+    ) -> None:
+        self.setting, self.table, self.x, self.width, self.place = setting, table, x, width, place
+        self.node = place.node.child("Table")
+        self.gap = setting.length("cell_gap")
+        self.widths = [*widths] or self._widths()
+        self.pad = setting.space("row") * (TIGHTER if table.boxes else 1)
+
+    def _widths(self) -> list[float]:
+        like = with_its_like(self.table, self.setting.document)
+        return column_widths(like, self.width, self.setting.role("cell").size, self.gap)
+
+    def left(self, column: int) -> float:
+        """Give the start edge of a column."""
+        return self.x + sum(self.widths[:column])
+
+    def pieces(self) -> list[Piece]:
+        """Set caption, head and rows."""
+        setting, table = self.setting, self.table
+        number, caption = parted_mark(table.caption)
+        made = self._caption(number, caption) if caption else []
+        line = self.node.child("THead").child("TR")
+        cells = [
+            self.words(line.child("TH", scope="Column"), column, words, "column")
+            for column, words in enumerate(table.header)
+        ]
+        mark = self._mark(number, cells) if number and not caption else None
+        heads = self.row(cells, line, (0.0, setting.space("row")), (HEAD_RULE, "ink"))
+        if mark and heads:
+            mark[0].base = heads[0].base or mark[0].base
+            heads[0].paint = partial(_paint_after, *mark, heads[0].paint)
+        for piece in heads:
+            piece.bond = max(piece.bond, Bond.HEADED)
+        groups = self._body()
+        if heads and not self.place.inside and len(heads) == 1 and heads[0].height <= LONGEST_HEAD:
+            repeat = self._again(cells, heads[0].height)
+            for group in groups:
+                for piece in group:
+                    piece.repeat = repeat
+        made += [*heads, *hold_ends(groups)]
+        made[-1].below = setting.space("paragraph")
+        if not groups:
+            made[-1].bond = Bond.FREE
+        return made
+
+    def _caption(self, number: Words, words: Words) -> list[Piece]:
+        """Set the caption above the head, in the text column."""
+        setting, node = self.setting, self.node.child("Caption")
+        texts = set_both(
+            *(setting, (*number, *words), setting.role("caption"), node, self.place.width),
+            kind="Span",
+            first=first_role(setting, "caption"),
+        )
+        made = [piece for text in texts for piece in text.pieces(self.place.x)]
+        made[-1].below = setting.space("item")
+        return head(made)
+
+    def _mark(self, number: Words, cells: Sequence[Cell]) -> tuple[Text, float]:
+        """Set the number of a table that stands in two languages: in the margin, else before the words of its head."""
+        role, node = self.setting.role("furniture"), self.node.child("Caption")
+        aside = margin_of(self.setting, self.place) if self.x == self.place.x else None
+        if aside is not None:
+            return self.setting.text(number, role, node, MARGIN, end=True), aside
+        width = self.setting.natural(number, role) + MARK_GAP
+        for text in cells[0].texts:
+            text.width -= width
+        cells[0].x, cells[0].width = cells[0].x + width, cells[0].width - width
+        return self.setting.text(number, role, node, width), self.x
+
+    def _body(self) -> list[list[Piece]]:
+        body, rows, groups = self.node.child("TBody"), self.table.rows, []
+        heads = [heads_group(self.table, words) for words in rows]
+        grouped = any(heads)
+        for number, words in enumerate(rows):
+            line, last = body.child("TR"), number == len(rows) - 1
+            figure = self.table.drawings[number] if self.table.drawings else None
+            rule = (ROW_RULE, "hair") if last or not grouped or heads[number + 1] else (0.0, "hair")
+            if heads[number]:
+                groups.append(self._group_head(line, words))
+            elif self.table.total and last:
+                groups.append(self.body_row(line, words, figure, (HEAD_RULE, "ink"), bold=True))
+            else:
+                groups.append(self.body_row(line, words, figure, rule))
+        return groups
+
+    def _group_head(self, line: Node, words: tuple[Words, ...]) -> list[Piece]:
+        """Set the name of the rows that follow over the whole width; it stays with them."""
+        cells = [Cell(self.left(column), 1.0, line.child("TD")) for column in range(1, len(words))]
+        name = Cell(self.x, self.width, line.child("TH", scope="Row"))
+        self.fill(name, words[0], "cell")
+        pieces = self.row([name, *cells], line, (self.pad, 0.0), (0.0, "hair"))
+        for piece in pieces:
+            piece.bond = Bond.HEADED
+        return pieces
+
+    def body_row(
+        self, line: Node, words: tuple[Words, ...], figure: Figure | None, rule: Rule, *, bold: bool = False
+    ) -> list[Piece]:
+        """Set a row; only `risks` has a place for a figure."""
+        del figure
+        return self.row(self.cells(line, words, bold=bold), line, (self.pad, self.pad), rule)
+
+    def cells(self, line: Node, words: tuple[Words, ...], *, bold: bool = False) -> list[Cell]:
+        """Set the cells of a row; the first names it, unless it is a number or a box."""
+        table = self.table
+        names = len(words) > 1 and 0 not in table.numeric and 0 not in table.boxes and plain(words[0]).strip()
+        cells = []
+        for column, cell in enumerate(words):
+            node = line.child("TH", scope="Row") if names and not column else line.child("TD")
+            cells.append(self.words(node, column, cell, "cell", bold=bold, name=words[0]))
+        lines = pen_lines(table, words, [cell.width for cell in cells], self.setting.role("cell").size)
+        for column in table.writing:
+            cells[column].pen = lines
+        return cells
+
+    def words(self, node: Node, column: int, words: Words, role: str, *, bold: bool = False, name: Words = ()) -> Cell:
+        """Set one cell in the role of a cell or of a head."""
+        last = column == len(self.widths) - 1
+        cell = Cell(self.left(column), max(self.widths[column] - (0.0 if last else self.gap), 1.0), node)
+        if role == "cell" and column in self.table.boxes:
+            tip = ", ".join(part for part in (plain(name), plain(self.table.header[column])) if part.strip())
+            cell.box = (self.setting.field_name("box"), tip)
+        elif words:
+            words, below = with_small(words)
+            self.fill(cell, words, role, end=column in self.table.numeric, bold=bold)
+            if below:
+                cell.under = self.texts(cell, below, "caption", end=column in self.table.numeric)
+        return cell
+
+    def fill(self, cell: Cell, words: Words, role: str, *, end: bool = False, bold: bool = False) -> None:
+        """Put words into a cell."""
+        cell.hold(self.texts(cell, words, role, end=end, bold=bold))
+
+    def texts(self, cell: Cell, words: Words, role: str, *, end: bool = False, bold: bool = False) -> list[Text]:
+        """Set words for a cell; `end`: at its end edge, in any language."""
+        setting, look = self.setting, self.setting.role(role)
+        first = first_role(setting, role)
+        return set_both(setting, words, look, cell.node, cell.width, first=first, end=end, fixed=end, bold=bold)
+
+    def row(self, cells: Sequence[Cell], line: Node, pads: tuple[float, float], rule: Rule) -> list[Piece]:
+        """Put cells into one piece, with room above and below them."""
+        above, below = pads
+        height = max([cell.height(self.setting) for cell in cells], default=0.0) + above + below
+        if height <= self.setting.tallest:
+            base = next((cell.base + above for cell in cells if cell.text), 0.0)
+            return [Piece(height, partial(self._paint, cells, line, above, height, rule), base=base)]
+        return self.cut(cells, line)
+
+    def cut(self, cells: Sequence[Cell], line: Node) -> list[Piece]:
+        """Set a row that no page holds as running text."""
+        pieces = row([Stack(cell.x, cell.texts) for cell in cells if cell.texts], 0.0)
+        pieces[0].paint = partial(self._paint_first, cells, line, pieces[0].paint)
+        return pieces
+
+    def _again(self, cells: Sequence[Cell], height: float) -> Repeat:
+        copies = [cell.again() for cell in cells]
+        return Repeat(height, partial(self._paint, copies, None, 0.0, height, (HEAD_RULE, "ink")))
+
+    def _paint_first(self, cells: Sequence[Cell], line: Node, paint: Paint | None, sheet: Sheet, top: float) -> None:
+        sheet.mention(line)
+        for cell in cells:
+            if isinstance(cell.node, Node):
+                sheet.mention(cell.node)
+        if paint:
+            paint(sheet, top)
+
+    def _paint(
+        self,
+        cells: Sequence[Cell],
+        line: Node | None,
+        above: float,
+        height: float,
+        rule: Rule,
+        sheet: Sheet,
+        top: float,
+    ) -> None:
+        """Paint the cells of a row, in order, and the rule below it."""
+        self.paint_rule(height, rule, sheet, top)
+        if line:
+            sheet.mention(line)
+        for cell in cells:
+            cell.paint(self.setting, sheet, top - above)
+
+    def paint_rule(self, height: float, rule: Rule, sheet: Sheet, top: float) -> None:
+        """Draw the line below a row of a height."""
+        weight, ink = rule
+        left = sheet.left(self.x, self.width)
+        if weight:
+            sheet.below(stroked(left, top - height + weight / 2, left + self.width, weight, self.setting.color(ink)))
+
+
+def _paint_after(mark: Text, x: float, paint: Paint | None, sheet: Sheet, top: float) -> None:
+    """Paint the number of a table, then its head."""
+    mark.paint(x, sheet, top)
+    if paint:
+        paint(sheet, top)
