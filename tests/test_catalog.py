@@ -12,9 +12,11 @@ import pytest
 from babel.messages.catalog import Catalog
 from babel.messages.extract import extract
 from babel.messages.pofile import read_po
-from conftest import ROOT
+from conftest import ROOT, shipped_world
 from jinja2 import TemplateSyntaxError
 
+from docgen.clinical.medicine import known_inns
+from docgen.kinds import read_words
 from docgen.language import language_names, read_language
 from docgen.problem import Problems
 
@@ -75,3 +77,10 @@ def test_a_second_language_is_only_a_folder(tmp_path: Path) -> None:
     assert spanish.text("You") == "Usted"
     assert spanish.text("Born") == "Born"
     assert list(spanish.missing) == ["Born"]
+
+
+def test_every_drug_of_the_tables_has_a_name_to_translate() -> None:
+    """A drug that a rule knows is printed in the words of the document's language, not as the table spells it."""
+    names = read_words(shipped_world().templates.folders).groups["inn"]
+
+    assert [] == [inn for inn in known_inns(shipped_world().tables) if inn not in names]

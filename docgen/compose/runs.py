@@ -14,6 +14,9 @@ from typing import Any
 from docgen.blocks import Span, Words
 
 _UNIT = re.compile(r"[ \u00a0]?(?:[A-Za-zµ]{1,5}(?:/[A-Za-z]+)?|[%°])(?!\w)")
+_RATIO = re.compile(r"\d+:$")
+"""What opens a ratio: "1:" before the value of a dilution."""
+
 _LEFT_TO_RIGHT = re.compile(r"[A-Za-z0-9]")
 _RIGHT_TO_LEFT = re.compile(r"[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc]")
 _SPACES = (" ", "\u00a0")
@@ -35,22 +38,27 @@ def joined(words: Words) -> Words:
     """Join values that are read as one, and numbers with their units."""
     out: list[Span] = []
     for span in words:
-        last = out[-1] if out else None
-        if (
-            last
-            and last.isolated
-            and not span.isolated
-            and last.text[-1:].isdigit()
-            and (unit := _UNIT.match(span.text))
-        ):
-            out[-1] = replace(last, text=last.text + unit[0])
-            span = replace(span, text=span.text[unit.end() :])
+        span = _with_neighbors(out, span)
         if len(out) > 1 and not out[-1].isolated and _are_one(out[-2], out[-1].text, span):
             between = out.pop().text
             out[-1] = replace(out[-1], text=out[-1].text + between + span.text)
         elif span.text:
             out.append(span)
-    return tuple(out)
+    return tuple(span for span in out if span.text)
+
+
+def _with_neighbors(out: list[Span], span: Span) -> Span:
+    """Give the last value the unit with which words begin, or a value the ratio that the words before it open."""
+    if not out or out[-1].isolated == span.isolated:
+        return span
+    last = out[-1]
+    if last.isolated and last.text[-1:].isdigit() and (unit := _UNIT.match(span.text)):
+        out[-1] = replace(last, text=last.text + unit[0])
+        return replace(span, text=span.text[unit.end() :])
+    if span.isolated and span.text[:1].isdigit() and (opened := _RATIO.search(last.text)):
+        out[-1] = replace(last, text=last.text[: opened.start()])
+        return replace(span, text=opened[0] + span.text)
+    return span
 
 
 def _are_one(one: Span, between: str, other: Span) -> bool:
