@@ -17,11 +17,10 @@ from docgen.cli.inputs import a_day, add_folders, exit_code, print_json, print_p
 from docgen.examine import World, today_in
 from docgen.generate import ENDINGS, RENDERERS, house_style
 from docgen.kinds import DocumentKind, kind_names, read_kind, translation_entry
-from docgen.language import SOURCE_LANGUAGE, Language, language_names, read_language
+from docgen.language import SOURCE_LANGUAGE, Language, catalog_of, language_names, read_language
 from docgen.problem import OutputError, Problem, Problems, Refused, say
 from docgen.render.fonts import missing_characters
-from docgen.translation.catalog_file import read_entries
-from docgen.translation.lint import catalog_of, home_of
+from docgen.translation.catalog_file import entries_of
 from docgen.translation.review_lines import groups
 from docgen.translation.review_sheet import SheetOrder, review_sheet
 from docgen.translation.review_state import gaps, review_states
@@ -96,10 +95,9 @@ def sheet(arguments: argparse.Namespace, world: World) -> int:
 def record(arguments: argparse.Namespace, world: World) -> int:
     """Append a review of the words as they are now; a catalog that is not whole for the kind is refused."""
     language, kind, _ = _asked(arguments, world)
-    file = catalog_of(home_of(language.name, world.locales))
-    entries = read_entries(file.read_bytes(), str(file)) if file.is_file() else {}
     problems = Problems()
-    problems.extend(gaps(language, kind, all_sentences(world.templates), entries, str(file)))
+    file = str(catalog_of(language.home))
+    problems.extend(gaps(language, kind, all_sentences(world.templates), entries_of(language.home), file))
     problems.refuse()
     done = say("reviewed: %(kind)s in the language %(name)s", kind=kind.name, name=language.name)
     return keep_approval(arguments, *translation_entry(language, kind.name), done)

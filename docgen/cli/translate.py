@@ -15,6 +15,7 @@ from docgen.kinds import DocumentKind, kind_names, read_kind
 from docgen.language import (
     SOURCE_LANGUAGE,
     Language,
+    catalog_of,
     key_of,
     language_names,
     read_catalog,
@@ -25,11 +26,10 @@ from docgen.problem import Message, OutputError, Problem, Problems, Refused, Sev
 from docgen.readability import index_names
 from docgen.shipped import shipped_folder
 from docgen.translation.begin import begin_language, refuse_tag
-from docgen.translation.catalog_file import Entries, merged, read_entries, write_catalog
+from docgen.translation.catalog_file import Entries, entries_of, merged, write_catalog
 from docgen.translation.exchange import groups_of, write_exchange
 from docgen.translation.exchange_file import LARGEST, unreadable
 from docgen.translation.exchange_reading import read_exchange, take
-from docgen.translation.lint import catalog_of, home_of
 from docgen.translation.progress import Progress, progress_of
 from docgen.translation.pseudo import PSEUDO, pseudo_entries
 from docgen.translation.sentences import Sentence, all_sentences
@@ -218,8 +218,7 @@ def _desk(tag: str, folder: Path, world: World, sentences: tuple[Sentence, ...] 
         what = say("%(folder)s has no language %(tag)s", folder=str(folder), tag=tag)
         fix = say("begin it with docgen translate start, or name the folder of languages it lies in")
         raise Refused([Problem("language-missing", "", what, fix)])
-    file = catalog_of(home_of(tag, (folder,)))
-    entries = read_entries(file.read_bytes(), str(file)) if file.is_file() else {}
+    entries = entries_of(folder / tag)
     language = read_language(tag, (folder,), problems)
     if language is None:
         raise Refused(problems)

@@ -14,9 +14,12 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING
 
-from babel.messages.catalog import Message
-from babel.messages.pofile import PoFileError, read_po
+if TYPE_CHECKING:
+    from babel.messages.catalog import Message
 
 Key = tuple[str | None, str]
 """Context and English sentence (of a plural: the form for one)."""
@@ -51,6 +54,11 @@ NO_CATALOG = Catalog({}, {}, lambda number: int(number != 1))
 """Of the language the sentences are written in."""
 
 
+def catalog_of(home: Path) -> Path:
+    """Give the place of the catalog in the folder of a language."""
+    return home / "LC_MESSAGES" / "docgen.po"
+
+
 @lru_cache(maxsize=8)
 def read_catalog(content: bytes) -> Catalog:
     """
@@ -58,10 +66,11 @@ def read_catalog(content: bytes) -> Catalog:
 
     Errors: ValueError, if it is no catalog or its plural rule cannot be computed.
     """
+    pofile = import_module("babel.messages.pofile")  # a document in English reads no catalog
     try:
-        found = read_po(io.BytesIO(content), abort_invalid=True)
+        found = pofile.read_po(io.BytesIO(content), abort_invalid=True)
         plural = gettext.c2py(found.plural_expr)
-    except (PoFileError, ValueError, UnicodeDecodeError) as error:
+    except (pofile.PoFileError, ValueError) as error:
         raise ValueError(str(error)) from error
     said = [(one, forms) for one in found if one.id and not one.fuzzy and (forms := forms_of(one))]
     return Catalog(

@@ -20,7 +20,7 @@ from babel.dates import format_date, format_time
 from babel.lists import format_list
 from babel.numbers import format_decimal
 
-from docgen.language.catalog import NO_CATALOG, Catalog, Forms, read_catalog
+from docgen.language.catalog import NO_CATALOG, Catalog, Forms, catalog_of, read_catalog
 from docgen.language.description import NEEDED, Description, read_description
 from docgen.problem import Problem, Problems, say
 
@@ -38,6 +38,8 @@ class Language:
     """BCP 47 tag."""
     description: Description
     catalog: Catalog
+    home: Path = Path()
+    """The folder it was read from."""
     missing: dict[str, None] = field(default_factory=dict, compare=False)
     """Sentences asked for and not in the catalog, in their order; whoever asked refuses the document."""
 
@@ -135,55 +137,40 @@ def language_names(folders: Iterable[Path]) -> tuple[str, ...]:
     return tuple(sorted(found))
 
 
+def _home_of(name: str, folders: Iterable[Path]) -> Path | None:
+    """Find the folder of a language, the clinic's first; None if nobody has it."""
+    return next((folder / name for folder in folders if (folder / name / "language.yaml").is_file()), None)
+
+
 def read_language(name: str, folders: Sequence[Path], problems: Problems) -> Language | None:
     """
     Read a language from the first folder that has it.
 
     Errors: language-missing, if none has it, its `language.yaml` says too little or its catalog cannot be read.
     """
-    for folder in folders:
-        home = folder / name
-        if (home / "language.yaml").is_file():
-            return _read(name, home, problems)
-    problems.add(
-        Problem(
-            code="language-missing",
-            path="",
-            what=say("there is no catalog for the language %(name)s", name=name),
-            fix=say(
-                "choose one of %(names)s with --language, or add locales/<language>",
-                names=", ".join(language_names(folders)),
-            ),
-        )
-    )
-    return None
-
-
-def _read(name: str, home: Path, problems: Problems) -> Language | None:
-    described, lacking = read_description(name, (home / "language.yaml").read_bytes())
-    catalog = _catalog(name, home / "LC_MESSAGES" / "docgen.po")
-    if described is None or catalog is None:
-        problems.add(
-            Problem(
-                code="language-missing",
-                path="",
-                what=say("the language %(name)s is not complete", name=name),
-                fix=say(
-                    "give locales/%(name)s its language.yaml (%(keys)s) and its docgen.po",
-                    name=name,
-                    keys=", ".join(lacking or NEEDED),
-                ),
-            )
-        )
+    home = _home_of(name, folders)
+    if home is None:
+        names = ", ".join(language_names(folders))
+        what = say("there is no catalog for the language %(name)s", name=name)
+        fix = say("choose one of %(names)s with --language, or add locales/<language>", names=names)
+        problems.add(Problem("language-missing", "", what, fix))
         return None
-    return Language(name, described, catalog)
+    described, lacking = read_description(name, (home / "language.yaml").read_bytes())
+    catalog = _catalog(name, home)
+    if described is None or catalog is None:
+        keys = ", ".join(lacking or NEEDED)
+        what = say("the language %(name)s is not complete", name=name)
+        fix = say("give locales/%(name)s its language.yaml (%(keys)s) and its docgen.po", name=name, keys=keys)
+        problems.add(Problem("language-missing", "", what, fix))
+        return None
+    return Language(name, described, catalog, home)
 
 
-def _catalog(name: str, file: Path) -> Catalog | None:
+def _catalog(name: str, home: Path) -> Catalog | None:
     """Read the catalog; None if there is none or it is broken."""
     if name == SOURCE_LANGUAGE:
         return NO_CATALOG
     try:
-        return read_catalog(file.read_bytes())
+        return read_catalog(catalog_of(home).read_bytes())
     except (OSError, ValueError):
         return None

@@ -9,13 +9,14 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
+from pathlib import Path
 
 from babel.messages.catalog import Catalog, Message
 from babel.messages.plurals import get_plural
 from babel.messages.pofile import PoFileError, denormalize, read_po, write_po
 
 from docgen.kinds import DocumentKind
-from docgen.language import Key, Language, forms_of, key_of
+from docgen.language import Key, Language, catalog_of, forms_of, key_of
 from docgen.problem import Place, Problem, Refused, say
 from docgen.translation.sentences import Sentence
 
@@ -51,6 +52,16 @@ def read_entries(content: bytes, file: str) -> Entries:
 def _previous(message: Message) -> list[str]:
     """Give the sentence a fuzzy entry was translated from, which Babel reads as a comment of a person."""
     return [denormalize(c.removeprefix(PREVIOUS)) for c in message.user_comments if c.startswith(PREVIOUS)]
+
+
+def entries_of(home: Path) -> Entries:
+    """
+    Read every entry of the catalog in the folder of a language; none, if it has no catalog yet.
+
+    Errors: Refused with file-unreadable.
+    """
+    file = catalog_of(home)
+    return read_entries(file.read_bytes(), str(file)) if file.is_file() else {}
 
 
 def merged(

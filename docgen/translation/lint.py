@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from docgen.kinds import DocumentKind, TemplateFolders
-from docgen.language import SOURCE_LANGUAGE, Key, Language, language_names, read_language
+from docgen.language import SOURCE_LANGUAGE, Key, Language, catalog_of, language_names, read_language
 from docgen.problem import Place, Problem, Problems, say
 from docgen.translation.compared import Difference, differences, read_exceptions
 from docgen.translation.contract import catalog_faults
@@ -14,23 +14,6 @@ from docgen.translation.sentences import Sentence, all_sentences
 
 EXCEPTIONS = "read.yaml"
 """What a reader found right although it differs; beside the catalog."""
-
-
-def home_of(name: str, locales: Sequence[Path]) -> Path:
-    """
-    Find the folder of a language, the clinic's first.
-
-    Errors: FileNotFoundError, if no folder has it.
-    """
-    for folder in locales:
-        if (folder / name / "language.yaml").is_file():
-            return folder / name
-    raise FileNotFoundError(name)
-
-
-def catalog_of(home: Path) -> Path:
-    """Give the place of a language's catalog."""
-    return home / "LC_MESSAGES" / "docgen.po"
 
 
 def lint_catalogs(
@@ -43,18 +26,18 @@ def lint_catalogs(
     for name in names:
         language = read_language(name, locales, problems)
         if language is not None and english is not None:
-            problems.extend(lint_language(language, home_of(name, locales), english, sentences, kinds))
+            problems.extend(lint_language(language, english, sentences, kinds))
 
 
 def lint_language(
-    language: Language, home: Path, english: Language, sentences: Sequence[Sentence], kinds: Sequence[DocumentKind]
+    language: Language, english: Language, sentences: Sequence[Sentence], kinds: Sequence[DocumentKind]
 ) -> Iterator[Problem]:
     """
     Give every fault of one catalog.
 
     Errors: Refused with file-unreadable.
     """
-    file = catalog_of(home)
+    home, file = language.home, catalog_of(language.home)
     offered = [kind for kind in kinds if language.description.offers(kind.name)]
     yield from catalog_faults(file.read_bytes(), str(file), sentences, offered, language)
     exceptions = read_exceptions(home / EXCEPTIONS)
