@@ -11,7 +11,7 @@ import pytest
 from babel import Locale
 from conftest import ISSUED_ON, LANGUAGES, example_files, put
 
-from docgen.blocks import Block, Danger, Document, Figure, Span, Table, Together, plain
+from docgen.blocks import Block, Danger, Document, Figure, Table, Together, Words, plain
 from docgen.compose.bilingual import pair
 from docgen.generate import Made
 from docgen.render.drawing.letters import width_of
@@ -21,9 +21,9 @@ NAMES = sorted(ISSUED_ON)
 CONTENT = 174.0
 
 
-def measure(text: str, size: float, bold: bool) -> float:
+def measure(line: Words, size: float, bold: bool) -> float:
     """Measure with the fonts of the house, in mm."""
-    return width_of((Span(text),), size, bold=bold, language="en")
+    return width_of(line, size, bold=bold, language="en")
 
 
 def blocks_of(blocks: Iterable[Block]) -> Iterator[Block]:

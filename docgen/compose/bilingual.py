@@ -213,11 +213,11 @@ class _Pairing:
 
     def signature(self, mine: Signature, theirs: Signature) -> tuple[Block, ...]:
         """Let each person sign once, under both languages."""
-        words = ("role", "name", "details", "moment")
-        joined = {name: self.both.label(getattr(mine, name), getattr(theirs, name)) for name in words}
-        statement = self.both.below(mine.statement, theirs.statement)
-        one, other = zip(mine.labels, theirs.labels, strict=True)
-        return (replace(mine, **joined, statement=statement, labels=(self.both.label(*one), self.both.label(*other))),)
+        joined = {name: self.both.label(getattr(mine, name), getattr(theirs, name)) for name in ("role", "name")}
+        for name in ("statement", "details", "moment"):
+            joined[name] = self.both.below(getattr(mine, name), getattr(theirs, name))
+        one, other = (self.both.label(*pair) for pair in zip(mine.labels, theirs.labels, strict=True))
+        return (replace(mine, **joined, labels=(one, other)),)
 
     def figure(self, mine: Figure, theirs: Figure) -> tuple[Block, ...]:
         """Draw once, with both labels."""

@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from docgen.blocks import Danger, Document, Table, Together, Words, plain
 from docgen.render.fonts import width_em
@@ -13,6 +14,9 @@ from docgen.render.words import heads_group, with_small
 
 _LONGEST_WORD, _LONGEST_CELL, _LEAST = 12.0, 36.0, 1.6
 """In em; what is longer does not widen its column any further, and none is narrower than the least."""
+
+_STEPS, _STEP, _SPACE, _REGULAR = 12, 0.015, 0.26, 0.94
+"""Tried shares of two columns, one step of them, the width of a space in em, and of Regular against Bold."""
 
 _SLACK = 0.15
 """In em, beside the longest word: programs that set the file anew round their widths."""
@@ -81,6 +85,46 @@ def column_widths(table: Table, width: float, size: float, gap: float) -> list[f
         shares = wished if sum(wished) <= width else least
         return [part * width / sum(shares) for part in shares]
     return _filled(least, wished, width)
+
+
+def in_fewest_lines(table: Table, widths: Sequence[float], size: float, gap: float) -> list[float]:
+    """
+    Share what the two widest columns of a check list have so that its rows have the fewest lines: it has one page.
+
+    Units: as `widths`, for `size` and `gap` too.
+    """
+    one, other = sorted(sorted(range(len(widths)), key=lambda place: -widths[place])[:2])
+    both, best = widths[one] + widths[other], (math.inf, 0.0, list(widths))
+    columns = {place: [row[place] for row in (table.header, *table.rows)] for place in (one, other)}
+    least = {place: (_longest_word(column, _GAP) + _SLACK) * size + gap for place, column in columns.items()}
+    for step in range(-_STEPS, _STEPS + 1):
+        tried = list(widths)
+        tried[one] = widths[one] + step * _STEP * both
+        tried[other] = both - tried[one]
+        if step and any(tried[place] < least[place] for place in least):
+            continue
+        room = [(width - gap) / size for width in tried]
+        lines = 0
+        for row in table.rows:
+            wide = room[one] if plain(row[other]).strip() else room[one] + tried[other] / size
+            lines += max(_lines(row[one], wide), _lines(row[other], room[other]))
+        best = min(best, (lines, abs(step), tried))
+    return best[2]
+
+
+def _lines(words: Words, room: float) -> int:
+    """Count the lines of words in a room, in em, as near as their widths one by one tell."""
+    lines, left = 0, 0.0
+    for word, bold in ((word, span.bold) for span in words for word in span.text.split(" ")):
+        width = _word(word) * (1 if bold else _REGULAR)
+        if width > left + _SPACE:
+            lines, left = lines + 1, room
+        left -= width + _SPACE
+    return lines
+
+
+_word = lru_cache(maxsize=1024)(width_em)
+"""Words of a check list, which are measured again and again."""
 
 
 def pen_lines(table: Table, row: tuple[Words, ...], widths: Sequence[float], size: float) -> int:

@@ -27,7 +27,7 @@ def draw(figure: Figure, *, rtl: bool, large: bool, width_mm: float, measure: Me
     """
     Draw a figure into a width, or give None: then its words are printed instead (`words.figure_lines`).
 
-    `measure` gives the width of a text in mm, from its size in pt and whether it is bold. A figure of another name,
+    `measure` gives the width of words in mm, from their size in pt and whether they are bold. A figure of another name,
     or without numbers, has no drawing.
     Errors: KeyError or ValueError for one that lacks some of its numbers or words.
     """

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from docgen.blocks import Figure, Span, Words
+from docgen.blocks import Figure, Words
 from docgen.render.drawing.letters import outlines_of, width_of
 from docgen.render.drawing.shapes import HALO_MM, Dots, Drawing, Label, Path, Step
 from docgen.render.figures import AS_PICTURES, draw
@@ -66,8 +66,8 @@ def picture(
     if figure.name not in AS_PICTURES:
         return None
 
-    def measure(text: str, size: float, bold: bool) -> float:
-        return width_of((Span(text),), size, bold=bold, language=language)
+    def measure(words: Words, size: float, bold: bool) -> float:
+        return width_of(words, size, bold=bold, language=language)
 
     drawing = draw(figure, rtl=rtl, large=large, width_mm=width_mm, measure=measure)
     if drawing is None:

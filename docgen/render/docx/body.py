@@ -15,7 +15,7 @@ from docgen.render.docx.markup import twentieths, twips
 from docgen.render.docx.paragraphs import Para, Part, paragraphs, written
 from docgen.render.docx.pictures import Pictures
 from docgen.render.docx.runs import BREAK, QUIET, TAB, Runs
-from docgen.render.docx.tables import FRAME_PADDING, Tables
+from docgen.render.docx.tables import FRAME_PADDING, Tables, has_caption
 from docgen.render.fonts.characters import width_em
 from docgen.render.style import Style
 from docgen.render.words import figure_lines, introduces, labeled_cells
@@ -117,7 +117,7 @@ class Body:
 
     def table(self, table: model.Table) -> None:
         """Write a table; in large print, each row as labels and values."""
-        if plain(table.caption):
+        if plain(table.caption) and (has_caption(table) or self.document.layout.large_print):
             self.add("caption", table.caption)
         if not self.document.layout.large_print:
             self.break_before_table()

@@ -10,7 +10,7 @@ from docgen.blocks import Mark, Span, Words
 from docgen.render.docx.ledger import Ledger, Relations
 from docgen.render.docx.markup import escaped
 from docgen.render.docx.scripts import first_direction, pieces, runs_from_right
-from docgen.render.words import lines_of
+from docgen.render.words import halves, lines_of
 
 TAB = "<w:r><w:tab/></w:r>"
 BREAK = "<w:r><w:br/></w:r>"
@@ -55,9 +55,22 @@ class Runs:
         `from_right` is the direction of the paragraph; None: that of the document.
         """
         right = self.from_right if from_right is None else from_right
+        if len(parts := halves(words)) > 1:
+            below = [self._half(part, style, right) for part in parts[1:]]
+            return BREAK.join([self.words(parts[0], style, right), *below])
         if any(_BROKEN.search(span.text) for span in words):
             return BREAK.join("".join(self._span(span, style, right) for span in line) for line in lines_of(words))
         return "".join([self._span(span, style, right) for span in words if span.text])
+
+    def _half(self, words: Words, style: str, right: bool) -> str:
+        """Write words on a line of their own, in the direction of their language."""
+        own = runs_from_right(self.own_language(words) or self.language)
+        made = self.words(words, style, own)
+        return made if own == right else f'<w:dir w:val="{_DIRECTIONS[own]}">{made}</w:dir>'
+
+    def own_language(self, words: Words) -> str:
+        """Find the language of words that are the reader's half of a pair; empty for those of the document."""
+        return next((span.language for span in words if span.language and span.language != self.language), "")
 
     def reversed(self, words: Words) -> bool:
         """Tell whether words stand in a paragraph that runs against the document: all are of such a language."""

@@ -11,15 +11,16 @@ from docgen.render.docx.looks import STAFF, text_indent
 from docgen.render.docx.paragraphs import Cell, Grid, Para, Row, paragraphs, written
 from docgen.render.docx.pictures import Pictures
 from docgen.render.docx.runs import BREAK, QUIET, Runs
+from docgen.render.docx.scripts import runs_from_right
 from docgen.render.fonts.sources import family_of_language
 from docgen.render.style import Style
-from docgen.render.words import heads_group, with_small
+from docgen.render.words import halves, heads_group, with_small
 
 _TALL = 1500
 """Characters in a cell from which on its row may be cut: it could be higher than a page."""
 
-_STRIP = 76.0
-"""Widest drawing of a row, in mm (page design, section 6.1)."""
+_STRIP, _LEAST_STRIP = 76.0, 60.5
+"""Widest and narrowest drawing of a row, in mm (page design, section 6.1); rounding shall not drop it."""
 
 _FRAME_LINES, _LINE = 20, 60
 """Lines of a danger box, and letters of a line, from which on a page may cut it: it could be higher than the rest."""
@@ -53,9 +54,13 @@ class Tables:
         script = family_of_language(self.document.language)  # digits beside its letters may take its size
         size = self.style.role("cell", self.document.layout).size * max(script.size, 1.0) * _POINT
         widths = column_widths(with_its_like(table, self.document), room, size, length["cell_gap"])
+        if drawn:
+            widths = _with_strip(widths, _LEAST_STRIP + length["cell_gap"])
         prefix = "Box " if table.boxes else ""
         heads = [self._cell(f"{prefix}Column Head", one, n in table.numeric) for n, one in enumerate(table.header)]
-        head = Row([Cell([cell]) for cell in heads], is_head=True, whole=_is_short(heads))
+        if table.caption and not has_caption(table):  # the number of a table in two languages
+            heads[0][0].content = self.runs.words(table.caption, QUIET) + heads[0][0].content
+        head = Row([Cell([*cell]) for cell in heads], is_head=True, whole=_is_short(heads))
         rows = [self._row(table, number) for number in range(len(table.rows))]
         for row, words in zip(rows, table.rows, strict=True):
             free = [width - length["cell_gap"] for width in widths]
@@ -87,25 +92,48 @@ class Tables:
         words, last = table.rows[number], len(table.rows) - 1
         if heads_group(table, words):
             name = self._cell("Cell", words[0], False)
-            name.keep_next = True
-            return Row([Cell([name], len(words))], whole=_is_short([name]), keeps_next=True)
+            for part in name:
+                part.keep_next = True
+            return Row([Cell([*name], len(words))], whole=_is_short([name]), keeps_next=True)
         prefix = "Box " if table.boxes else ""
         cells = [self._cell(f"{prefix}Cell", one, place in table.numeric) for place, one in enumerate(words)]
         for place in table.boxes:
-            cells[place].content += self.controls.box(False, tuple(span for one in words for span in (*one, Span(" "))))
+            cells[place][-1].content += self.controls.box(
+                False, tuple(span for one in words for span in (*one, Span(" ")))
+            )
         keeps = number < last and number in (0, last - 1)
-        for cell in cells:
-            cell.keep_next = keeps
-        return Row([Cell([cell]) for cell in cells], whole=_is_short(cells), keeps_next=keeps)
+        for part in (part for cell in cells for part in cell):
+            part.keep_next = keeps
+        return Row([Cell([*cell]) for cell in cells], whole=_is_short(cells), keeps_next=keeps)
 
-    def _cell(self, name: str, words: Words, flush_end: bool) -> Para:
+    def _cell(self, name: str, words: Words, flush_end: bool) -> list[Para]:
+        """Write a cell; two languages stand in two paragraphs, but for numbers, which end on one edge."""
         words, below = with_small(words)
-        made = written(self.runs, f"{STAFF if self.staff else ''}{name}{' End' if flush_end else ''}", words)
+        style = f"{STAFF if self.staff else ''}{name}{' End' if flush_end else ''}"
+        first, *others = [words] if flush_end else halves(words)
+        made = [written(self.runs, style, first), *(self._half(style, part) for part in others)]
         if below:
-            made.content += BREAK + self.runs.words(below, QUIET)
-            made.letters += len(plain(below))
+            made[-1].content += BREAK + self.runs.words(below, QUIET)
+            made[-1].letters += len(plain(below))
         return made
 
+    def _half(self, style: str, words: Words) -> Para:
+        right = runs_from_right(self.runs.own_language(words) or self.document.language)
+        bidi = right if right != self.runs.from_right else None
+        return Para(style, self.runs.words(words, from_right=right), bidi=bidi, letters=len(plain(words)))
 
-def _is_short(cells: list[Para]) -> bool:
-    return all(cell.letters < _TALL for cell in cells)
+
+def _with_strip(widths: list[float], least: float) -> list[float]:
+    """Give the names of rows the width that the drawings below them need, if the numbers keep half of theirs."""
+    rest = sum(widths) - least
+    share = rest / sum(widths[1:]) if len(widths) > 1 else 0.0
+    return [least, *(width * share for width in widths[1:])] if 0.5 < share < 1 else widths
+
+
+def has_caption(table: Table) -> bool:
+    """Tell whether a table has words above it, not only the number of a table in two languages."""
+    return bool(plain(table.caption[1:]).strip()) or not plain(table.caption).endswith("\u2002")
+
+
+def _is_short(cells: list[list[Para]]) -> bool:
+    return all(sum(part.letters for part in cell) < _TALL for cell in cells)

@@ -13,9 +13,11 @@ from functools import lru_cache
 from itertools import pairwise
 
 from docgen.blocks import Figure, Span, Words
+from docgen.render.drawing.jaw_words import Around, Box, Mark
 from docgen.render.drawing.lettering import Lettering
-from docgen.render.drawing.shapes import Drawing, Label, Measure, Part, Path
-from docgen.render.drawing.strokes import disc, placed, rounded_box
+from docgen.render.drawing.shapes import SMALLEST_PT, Drawing, Label, Measure, Part, Path
+from docgen.render.drawing.strokes import disc, extent, placed, rounded_box, scaled
+from docgen.render.words import halves
 
 Row = tuple[float, float, float, float, float]
 """From the midline: x, y on the arch, turn in degrees, width along the arch, depth."""
@@ -49,23 +51,11 @@ MILK_DEPTH = 4.6
 ARCH = 19.5, 20.0
 """Half axes of the half ellipses."""
 
-AXIS, UPPER_BASE, LOWER_BASE, BOTTOM = 36.0, 23.6, 28.9, 52.6
+UPPER_BASE, LOWER_BASE, BOTTOM = 23.6, 28.9, 52.6
 ALONG, ROUNDNESS, OUTLINE = 0.92, 0.34, 0.28
 RING_AIR, RING, RING_EDGE = 1.7, 0.6, 1.6
-WORD_AIR, OUTWARD = 1.0, 1.2
-"""From ring or arch to a word."""
-
-SIDE = 13.5
-"""Room for the words left and right of the arches; wider where a word needs it."""
-
-SIDE_HEIGHTS, SIDE_CLEAR = (19.0, 26.2, 7.0, 46.0), 6.5
-"""Where "your left" may stand, best first, and how far from another word."""
-
-ARCH_HALF = 22.5
-"""Half the width of the arches with their air."""
-
-INSIDE = 22.0
-"""Width for the words inside the arches."""
+TWO_LANGUAGES = 0.88
+"""Scale of the arches where the words around them stand in two languages; the words are no smaller (design 6.3)."""
 
 BODIES = {"removal": ("ink", OUTLINE), "coronectomy": ("paper", 1.25), "watched": ("paper", 0.6)}
 """How a marked tooth is filled, and how heavy its outline is."""
@@ -138,25 +128,24 @@ def draw_jaw(figure: Figure, *, width_mm: float, measure: Measure) -> Drawing | 
     milk = bool(marked) and all(tooth[0] in "5678" for tooth, _ in marked)
     marks = [(place_of(tooth, milk=milk), treatment) for tooth, treatment in marked]
     told = _numbered(tuple(words[: len(marks)]))
-    quiet, ink = Lettering(measure, color="quiet"), Lettering(measure)
-    strong = Lettering(measure, bold=True)
-    sides = _room(ink, strong, right, left, marks, told)
-    axis, width = sides[0] + ARCH_HALF, sides[0] + sides[1] + 2 * ARCH_HALF
-    if width > width_mm + 0.1:
+    scale = TWO_LANGUAGES if any(len(halves(one)) > 1 for one in figure.words) else 1.0
+    size = SMALLEST_PT / scale
+    around = Around(
+        Lettering(measure, size, bold=True),
+        Lettering(measure, size),
+        Lettering(measure, size, color="quiet"),
+        _boxes(milk),
+        [Mark((p.x, p.y, p.ring), p.outward, said) for (p, _), said in zip(marks, told, strict=False)],
+    )
+    labels, before, after = around.labels(right, left, upper, lower)
+    if (before + after) * scale > width_mm + 0.1:
         return None
-    named = list(_named(marks, told, strong, axis, width))
-    left_side = [label for label in named if label.anchor == "end"]
-    right_side = [label for label in named if label.anchor == "start"]
-    parts: list[Part] = [*ink.block(right, sides[0] / 2, _free(left_side), sides[0] - WORD_AIR, "middle")]
-    parts += ink.block(left, width - sides[1] / 2, _free(right_side), sides[1] - WORD_AIR, "middle")
-    parts += quiet.block(upper, axis, 14.0, INSIDE, "middle")
-    parts += quiet.block(lower, axis, 39.5, INSIDE, "middle")
-    teeth = [_arches(axis, milk), *(part for place, how in marks for part in _marked(place, how, axis))]
-    top = min([0.0, *(label.y - strong.ascent for label in named)])
-    height = max([BOTTOM, *(label.y + strong.descent for label in named)]) - top
+    teeth: list[Path | Label] = [_arches(milk), *(part for place, how in marks for part in _marked(place, how))]
+    top = min(0.0, *(label.y - around.strong.ascent for label in labels))
+    height = max(BOTTOM, *(label.y + around.strong.descent for label in labels)) - top
     caption = words[len(marks)] if len(words) > len(marks) else ()
-    shifted = tuple(_lowered(part, -top) for part in [*teeth, *parts, *named])
-    return Drawing(width, height, shifted, caption)
+    parts = tuple(_moved(part, before, -top) for part in [*teeth, *labels])
+    return scaled(Drawing(before + after, height, parts, caption), scale)
 
 
 def _numbered(words: tuple[Words, ...]) -> tuple[Words, ...]:
@@ -166,112 +155,41 @@ def _numbered(words: tuple[Words, ...]) -> tuple[Words, ...]:
     return tuple((Span(f"{n}\u00a0"), *one) for n, one in enumerate(words, 1))
 
 
-def _room(
-    ink: Lettering,
-    strong: Lettering,
-    right: Words,
-    left: Words,
-    marks: list[tuple[Place, str]],
-    told: tuple[Words, ...],
-) -> tuple[float, float]:
-    """Give the room the words need on the left and on the right of the page."""
-    needed = [max(SIDE, ink.widest(words, SIDE - WORD_AIR) + WORD_AIR) for words in (right, left)]
-    for out in (False, True):
-        mine = [(p, words) for (p, _), words in zip(marks, told, strict=False) if _beside(p) and (p.x > 0) == out]
-        if mine:
-            reach = max(abs(place.x) + place.ring for place, _ in mine) + WORD_AIR
-            widest = max(_word_width(strong, words, len(told)) for _, words in mine)
-            needed[out] = max(needed[out], reach + widest - ARCH_HALF + 0.5)
-    return needed[0], needed[1]
-
-
-def _word_width(strong: Lettering, words: Words, count: int) -> float:
-    """A single mark may have its words on two lines; several have one line each."""
-    return strong.widest(words, SIDE - WORD_AIR if count == 1 else math.inf)
-
-
-def _beside(place: Place) -> bool:
-    """Tell whether the words stand left or right of the ring, not above or below it."""
-    return abs(place.x) > 8.0
-
-
-@lru_cache(maxsize=64)
-def _arches(axis: float, milk: bool) -> Path:
-    """Draw all teeth of one set; they are of one look, so they are one path."""
+@lru_cache(maxsize=2)
+def _all_places(milk: bool) -> tuple[Place, ...]:
     quadrants, count = ("5678", 5) if milk else ("1234", 8)
-    steps = [
-        step
-        for quadrant in quadrants
-        for number in range(1, count + 1)
-        for step in _body(place_of(f"{quadrant}{number}", milk=milk), axis)
-    ]
+    return tuple(place_of(f"{q}{n}", milk=milk) for q in quadrants for n in range(1, count + 1))
+
+
+@lru_cache(maxsize=2)
+def _boxes(milk: bool) -> tuple[Box, ...]:
+    """Give the box of each tooth."""
+    return tuple(extent(_body(place)) for place in _all_places(milk))
+
+
+@lru_cache(maxsize=2)
+def _arches(milk: bool) -> Path:
+    """Draw all teeth of one set; they are of one look, so they are one path."""
+    steps = [step for place in _all_places(milk) for step in _body(place)]
     return Path(tuple(steps), fill="paper", stroke="line", width=OUTLINE)
 
 
-def _body(place: Place, axis: float) -> tuple[tuple[float, ...], ...]:
+def _body(place: Place) -> tuple[tuple[float, ...], ...]:
     radius = ROUNDNESS * min(place.width, place.depth)
     body = rounded_box(ALONG * place.width, place.depth, radius)
-    return placed(body, place.turn, axis + place.x, place.y)
+    return placed(body, place.turn, place.x, place.y)
 
 
-def _marked(place: Place, treatment: str, axis: float) -> Iterator[Path]:
+def _marked(place: Place, treatment: str) -> Iterator[Path]:
     fill, weight = BODIES.get(treatment, BODIES["watched"])
-    ring = disc(axis + place.x, place.y, place.ring)
+    ring = disc(place.x, place.y, place.ring)
     yield Path(ring, stroke="paper", width=RING_EDGE)  # not filled: the teeth beside it must not look lost
     yield Path(ring, stroke="ink", width=RING)
-    yield Path(_body(place, axis), fill=fill, stroke="ink", width=weight)
+    yield Path(_body(place), fill=fill, stroke="ink", width=weight)
 
 
-def _named(
-    marks: list[tuple[Place, str]], told: tuple[Words, ...], strong: Lettering, axis: float, width: float
-) -> Iterator[Label]:
-    """Set the word of each mark outside its ring; those of one side keep their distance."""
-    room = SIDE - WORD_AIR if len(told) == 1 else math.inf
-    heights = _heights([place for place, _ in marks], told, strong, room)
-    for (place, _), words, middle in zip(marks, told, heights, strict=False):
-        half = strong.leading * len(strong.lines(words, room)) / 2
-        if _beside(place):
-            out = place.x > 0
-            near = [p for p, _ in marks if (p.x > 0) == out and abs(p.y - middle) < p.ring + half]
-            reach = max([abs(p.x) + p.ring for p in near], default=abs(place.x) + place.ring) + WORD_AIR
-            edge = axis + (reach if out else -reach)
-            yield from strong.block(words, edge, middle, room, "start" if out else "end")
-        else:
-            half = strong.leading * len(strong.lines(words, 2 * SIDE)) / 2
-            away = (place.ring + WORD_AIR + half) * (-1 if place.y < UPPER_BASE else 1)
-            x = _kept_in(axis + place.x, words, strong, width)
-            yield from strong.block(words, x, place.y + away, 2 * SIDE, "middle")
-
-
-def _heights(places: list[Place], told: tuple[Words, ...], strong: Lettering, room: float) -> list[float]:
-    """Give the height of each word beside the arches: that of its tooth, or lower where another word stands."""
-    free = {True: -math.inf, False: -math.inf}
-    heights = [place.y for place in places]
-    for n in sorted(range(len(told)), key=lambda n: places[n].y):
-        half = strong.leading * len(strong.lines(told[n], room)) / 2
-        if _beside(places[n]):
-            outward = places[n].outward * (half + OUTWARD)
-            heights[n] = max(places[n].y + outward, free[places[n].x > 0] + half)
-            free[places[n].x > 0] = heights[n] + half
-    return heights
-
-
-def _free(labels: list[Label]) -> float:
-    """Find a height for "your left" that no word of a mark has."""
-    return next((y for y in SIDE_HEIGHTS if all(abs(label.y - y) > SIDE_CLEAR for label in labels)), SIDE_HEIGHTS[0])
-
-
-def _kept_in(x: float, words: Words, strong: Lettering, width: float) -> float:
-    half = strong.widest(words, 2 * SIDE) / 2
-    return min(max(x, half), width - half)
-
-
-def _lowered(part: Part, by: float) -> Part:
-    """Move a part down, to make room above the arches."""
-    if not by:
-        return part
+def _moved(part: Path | Label, right: float, down: float) -> Part:
+    """Move a part from the midline to its place, and down to make room above the arches."""
     if isinstance(part, Label):
-        return replace(part, y=part.y + by)
-    if isinstance(part, Path):
-        return replace(part, steps=placed(part.steps, 0.0, 0.0, by))
-    return part
+        return replace(part, x=part.x + right, y=part.y + down)
+    return replace(part, steps=placed(part.steps, 0.0, right, down))

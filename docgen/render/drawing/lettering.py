@@ -49,7 +49,7 @@ class Lettering:
 
     def width(self, words: Words) -> float:
         """Measure words set in one line, in mm."""
-        return sum(self.measure(span.text, self.size, self.bold or span.bold) for span in words)
+        return self.measure(words, self.size, self.bold)
 
     def lines(self, words: Words, width: float) -> tuple[Words, ...]:
         """Break words at their spaces; a single word may be wider."""

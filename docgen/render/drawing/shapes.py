@@ -11,12 +11,12 @@ from dataclasses import dataclass
 
 from docgen.blocks import Words, plain
 
-Measure = Callable[[str, float, bool], float]
-"""Width in mm of a text, of a size in pt, bold or not."""
-
 Step = tuple[float, ...]
 """2 numbers: a line to x, y. 3 (x, y, 0): begin a part there. 6: a cubic curve, two controls and the end. 0: close."""
 
+
+Measure = Callable[[Words, float, bool], float]
+"""Width in mm of words in one line, each in its own language: of a size in pt, all bold or as the words are."""
 
 MM_PER_PT = 25.4 / 72
 

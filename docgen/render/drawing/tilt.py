@@ -87,32 +87,31 @@ def draw_tilt(figure: Figure, *, width_mm: float, measure: Measure) -> Drawing |
     upper = tooth[0] in UPPER
     if not LEAST <= angle <= STEEPEST:
         return None
-    sketch = _Sketch(
-        _third(angle, DEPTHS.get(depth, DEPTHS["B"])),
-        angle,
-        str(data.get("relation") or ""),
-        upper,
-        measure,
-    )
     front, degrees, second, third, *more = figure.words
-    below = more.pop(0) if sketch.canal is not None else ()
+    relation = str(data.get("relation") or "")
+    below = more.pop(0) if relation in (SINUS if upper else CANAL) else ()
+    quiet = Lettering(measure, color="quiet")
+    bite = BITE + quiet.leading * (len(quiet.lines(front, FRONT_WIDTH)) - 1)
+    sketch = _Sketch(_third(angle, DEPTHS.get(depth, DEPTHS["B"]), bite), angle, relation, upper, measure, bite)
     spots = tuple(sketch.spots(front, degrees, second, third, below))
-    width = max(WIDTH, *(spot.right + 0.3 for spot in spots))
+    before = max(0.0, *(0.3 - spot.left for spot in spots))
+    width = before + max(WIDTH, *(spot.right + 0.3 for spot in spots))
     if width > width_mm + 0.1:
         return None
-    drawn = _Turned(width, sketch.height, tooth[0] in PAGE_LEFT, upper)
-    parts: list[Part] = [drawn.path(path) for path in sketch.paths(width)]
+    height = max(sketch.height, *(spot.bottom for spot in spots))
+    drawn = _Turned(width, height, before, tooth[0] in PAGE_LEFT, upper)
+    parts: list[Part] = [drawn.path(path) for path in sketch.paths()]
     parts += [label for spot in spots for label in drawn.labels(spot)]
-    return Drawing(width, sketch.height, tuple(parts), more[0] if more else ())
+    return Drawing(width, height, tuple(parts), more[0] if more else ())
 
 
-def _third(angle: float, depth: float) -> _Third:
+def _third(angle: float, depth: float, bite: float) -> _Third:
     """Turn the outline about its neck, then move it beside the second molar and to its depth."""
     neck = (0.0, NECK * K)
     points = [turned((x * K, y * K), -angle, neck) for x, y in _SIDE]
     left, top, _, _ = extent(through_midpoints(points))
     dx = SECOND + HALF * K + BESIDE - left
-    dy = BITE + depth - top
+    dy = bite + depth - top
     moved = [(x + dx, y + dy) for x, y in points]
     steps = through_midpoints(moved)
     return _Third(steps, (dx, neck[1] + dy), *extent(steps))
@@ -127,6 +126,8 @@ class _Sketch:
     relation: str
     upper: bool
     measure: Measure
+    bite: float
+    """Height of the biting line, lower where the words above it have several lines."""
 
     @property
     def canal(self) -> float | None:
@@ -141,56 +142,65 @@ class _Sketch:
 
     @property
     def height(self) -> float:
-        """Down to the name of the canal, or to the roots."""
-        roots = max(self.third.bottom, BITE + 18.4 * K)
-        quiet = Lettering(self.measure, color="quiet")
-        canal = 0.0 if self.canal is None else self.below + AIR + quiet.leading + quiet.descent
-        return max(roots + AIR, canal)
+        """Down to the roots, or to the canal."""
+        return max(self.third.bottom, self.bite + 18.4 * K, 0.0 if self.canal is None else self.below) + AIR
 
     @property
     def radius(self) -> float:
         """Of the arc that shows the angle."""
-        return min(ARC, self.third.neck[1] - CLEAR)
+        return min(ARC, self.third.neck[1] - CLEAR - (self.bite - BITE))
 
-    def paths(self, width: float) -> Iterator[Path]:
-        """Draw from the back to the front."""
-        third, neck = self.third, self.third.neck
-        yield Path(line((0.6, BITE), (width, BITE)), stroke="line", width=0.3, dash=DOTTED)
-        second = through_midpoints([(x * K + SECOND, y * K + BITE) for x, y in _SIDE])
+    def paths(self) -> Iterator[Path]:
+        """Draw from the back to the front; lines end at the third molar, before its name."""
+        third, neck, bite = self.third, self.third.neck, self.bite
+        yield Path(line((0.6, bite), (third.right, bite)), stroke="line", width=0.3, dash=DOTTED)
+        second = through_midpoints([(x * K + SECOND, y * K + bite) for x, y in _SIDE])
         yield Path(second, fill="paper", stroke="line", width=0.4)
         yield Path(third.steps, fill="tint", stroke="ink", width=0.7, round_ends=True)
         if self.canal is not None:
             walls = (self.canal,) if self.upper else (self.canal, self.canal + CANAL_DEEP)
-            ends = [((third.left - 1.5, y), (width, y)) for y in walls]
+            ends = [((third.left - 1.5, y), (third.right, y)) for y in walls]
             yield Path(tuple(step for one in ends for step in line(*one)), stroke="line", width=0.4)
         axis = [turned((neck[0], neck[1] + y), -self.angle, neck) for y in (-self.radius - 1.2, 11.6 * K)]
         dashed = (
-            *line((SECOND, BITE - 4.0), (SECOND, BITE + 12.4 * K)),
+            *line((SECOND, bite - 4.0), (SECOND, bite + 12.4 * K)),
             *line((neck[0], neck[1] - self.radius - 1.2), (neck[0], neck[1] + 1.0)),
             *line(*axis),
         )
         yield Path(dashed, stroke="ink", width=0.3, dash=DASH)
         yield Path(arc(*neck, self.radius, 0.0, -self.angle), stroke="ink", width=0.5)
-        yield Path(line((0.6, 3.0), (4.2, 3.0)), stroke="ink", width=0.35)
-        yield Path((move(0.3, 3.0), (1.9, 2.2), (1.9, 3.8), ()), fill="ink")
+        y = self._front
+        yield Path(line((0.6, y), (4.2, y)), stroke="ink", width=0.35)
+        yield Path((move(0.3, y), (1.9, y - 0.8), (1.9, y + 0.8), ()), fill="ink")
+
+    @property
+    def _front(self) -> float:
+        """Middle of the words above."""
+        return FRONT + (self.bite - BITE) / 2
 
     def spots(self, front: Words, degrees: Words, second: Words, third: Words, below: Words) -> Iterator[_Spot]:
         """Place the names outside the teeth, in reading order."""
         quiet, strong = Lettering(self.measure, color="quiet"), Lettering(self.measure, bold=True)
-        large = Lettering(self.measure, DEGREES_PT, bold=True)
         x, y = self.third.neck
         tip, _ = turned((x, y - self.radius), max(0.0, -self.angle), (x, y))
-        yield _Spot(quiet, front, 5.4, FRONT, FRONT_WIDTH)
-        yield _Spot(large, degrees, tip + 1.2, y - self.radius + 0.6, NAME_WIDTH, halo=True)
-        yield _Spot(quiet, second, SECOND - HALF * K - AIR, BITE + 8.0, NAME_WIDTH, "end")
+        yield _Spot(quiet, front, 5.4, self._front, FRONT_WIDTH)
+        large = Lettering(self.measure, DEGREES_PT, bold=True)
+        angle = _Spot(large, degrees, tip + 1.2, min(y - self.radius + 0.6, self.bite - large.leading / 2), NAME_WIDTH)
+        yield angle
+        half = quiet.leading * len(quiet.lines(second, NAME_WIDTH)) / 2
+        yield _Spot(quiet, second, SECOND - HALF * K - AIR, self.bite + max(8.0, half + 0.6), NAME_WIDTH, "end")
         beside = max(self.third.right + AIR, x + 1.2)
         half = strong.leading * len(strong.lines(third, NAME_WIDTH)) / 2
-        free = self.canal if self.canal is not None else self.height
-        middle = min(max(BITE + 5.2, self.third.top + 7.0), free - half - 0.3)
-        yield _Spot(strong, third, beside, middle, NAME_WIDTH, halo=True)
+        wished = max(self.bite + 5.2, self.third.top + 7.0)
+        name = _Spot(strong, third, beside, max(wished, angle.bottom + 0.5 + half), NAME_WIDTH)
+        yield name
         if below:
-            middle = self.below + AIR + quiet.leading / 2
-            yield _Spot(quiet, below, self.third.left, middle, CANAL_WIDTH)
+            half = quiet.leading * len(quiet.lines(below, CANAL_WIDTH)) / 2
+            top = self.below + AIR
+            wide = quiet.widest(below, CANAL_WIDTH)
+            if self.third.left + wide + 0.5 > name.x:
+                top = max(top, name.bottom + 0.5)
+            yield _Spot(quiet, below, self.third.left, top + half, CANAL_WIDTH)
 
 
 @dataclass(frozen=True)
@@ -203,12 +213,21 @@ class _Spot:
     middle: float
     width: float
     anchor: str = "start"
-    halo: bool = False
+
+    @property
+    def left(self) -> float:
+        """Where the widest line begins."""
+        return self.x - (self.lettering.widest(self.words, self.width) if self.anchor == "end" else 0.0)
 
     @property
     def right(self) -> float:
         """Where the widest line ends."""
         return self.x + (self.lettering.widest(self.words, self.width) if self.anchor == "start" else 0.0)
+
+    @property
+    def bottom(self) -> float:
+        """Lower edge of the last line."""
+        return self.middle + self.lettering.leading * len(self.lettering.lines(self.words, self.width)) / 2
 
 
 @dataclass(frozen=True)
@@ -217,18 +236,20 @@ class _Turned:
 
     width: float
     height: float
+    before: float
+    """How far all moves from the edge at the midline, to make room for words."""
     right: bool
     upper: bool
 
     def path(self, path: Path) -> Path:
         """Mirror lines."""
-        sx, dx = (-1.0, self.width) if self.right else (1.0, 0.0)
+        sx, dx = (-1.0, self.width - self.before) if self.right else (1.0, self.before)
         sy, dy = (-1.0, self.height) if self.upper else (1.0, 0.0)
         return replace(path, steps=mapped(path.steps, sx, dx, sy, dy))
 
     def labels(self, spot: _Spot) -> tuple[Label, ...]:
         """Move words to the mirrored place; their other end then stands at the tooth."""
-        x = self.width - spot.x if self.right else spot.x
+        x = self.width - self.before - spot.x if self.right else self.before + spot.x
         anchor = {"start": "end", "end": "start"}[spot.anchor] if self.right else spot.anchor
         middle = self.height - spot.middle if self.upper else spot.middle
-        return spot.lettering.block(spot.words, x, middle, spot.width, anchor, halo=spot.halo)
+        return spot.lettering.block(spot.words, x, middle, spot.width, anchor)

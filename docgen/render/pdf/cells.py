@@ -106,7 +106,7 @@ class Cell:
                 text.paint(self.x, sheet, top)
                 top -= text.height
         elif self.drawn and isinstance(self.node, Node):
-            self.drawn.paint(sheet, self.x, top, self.node)
+            self.drawn.paint(sheet, top, x=self.x, node=self.node)
         elif self.box and isinstance(self.node, Node):
             paint_box(setting, sheet, self.node, self.x + 0.5, top - setting.length("box"), self.box)
         left = sheet.left(self.x, self.width)

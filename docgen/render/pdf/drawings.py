@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from functools import lru_cache, partial
 
-from docgen.blocks import Figure, Image, Span, plain
+from docgen.blocks import Figure, Image, Span, Words, plain
 from docgen.render.drawing.shapes import HALO_MM
 from docgen.render.figures import DotRow, Dots, Drawing, Label, Path, draw
 from docgen.render.pdf.halves import first_role, set_both
 from docgen.render.pdf.line.words import prepare
 from docgen.render.pdf.numbers import FINE, color, number, numbers
 from docgen.render.pdf.outlines import halo
-from docgen.render.pdf.pieces import Piece, height_of, hold
-from docgen.render.pdf.setting import MM, Place, Setting
+from docgen.render.pdf.pieces import Piece, hold
+from docgen.render.pdf.setting import MM, RTL_LANGUAGES, Place, Setting, Text, own_language
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.pdf.strokes import track
 from docgen.render.picture_file import picture_size
@@ -26,6 +26,9 @@ HALO = HALO_MM * MM
 
 ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
 """Share of a label's width that stands before its place."""
+
+APART = 2 * MM
+"""Between two drawings, at least."""
 
 LABEL_LINE, NO_WIDTH = 1.2, 10_000.0
 """A label is one line, whose height matters to nobody; it is never broken."""
@@ -42,21 +45,23 @@ class Drawn:
 
     def pieces(self, x: float, node: Node, width: float) -> list[Piece]:
         """Make a Figure below the node, and its caption in a width."""
-        setting, figure = self._setting, node.child("Figure", alt=plain(self._figure.alt))
-        piece = Piece(self.height, partial(self._paint_at, x, figure), above=setting.space("item"))
+        setting = self._setting
+        piece = Piece(self.height, partial(self.paint, x=x, node=self.figure(node)), above=setting.space("item"))
         piece.below = setting.space("item")
-        made = [piece]
-        if self._drawing.caption:
-            role, first = setting.role("caption"), first_role(setting, "caption")
-            texts = set_both(setting, self._drawing.caption, role, node.child("P"), width, kind="Span", first=first)
-            made += [piece for text in texts for piece in text.pieces(x)]
+        made = [piece, *(piece for text in self.caption(node, width) for piece in text.pieces(x))]
         made[-1].below = setting.space("paragraph")
         return hold(made, setting.room)
 
-    def _paint_at(self, x: float, node: Node, sheet: Sheet, top: float) -> None:
-        self.paint(sheet, x, top, node)
+    def figure(self, node: Node) -> Node:
+        """Make its element, with what it shows in words."""
+        return node.child("Figure", alt=plain(self._figure.alt))
 
-    def paint(self, sheet: Sheet, x: float, top: float, node: Node) -> None:
+    def caption(self, node: Node, width: float) -> list[Text]:
+        """Set its caption in a width."""
+        words, role, first = self._drawing.caption, self._setting.role("caption"), first_role(self._setting, "caption")
+        return set_both(self._setting, words, role, node.child("P"), width, kind="Span", first=first) if words else []
+
+    def paint(self, sheet: Sheet, top: float, *, x: float, node: Node) -> None:
         """Paint the parts in order; they are not mirrored, a drawing knows its direction."""
         left = sheet.left(x, self.width)
         node.options["bbox"] = (left, top - self.height, left + self.width, top)
@@ -166,10 +171,11 @@ class _Wanted:
     def __eq__(self, other: object) -> bool:
         return isinstance(other, _Wanted) and self._key == other._key
 
-    def measure(self, text: str, size: float, bold: bool) -> float:
-        """Measure a text in mm."""
-        look = Role(size, size * LABEL_LINE, "#000000", bold)
-        return prepare((Span(text),), look, language=self.language, rtl=self.rtl).natural / MM
+    def measure(self, words: Words, size: float, bold: bool) -> float:
+        """Measure words in mm, as `_label` sets them."""
+        look, own = Role(size, size * LABEL_LINE, "#000000", bold), own_language(words)
+        rtl = own.split("-")[0] in RTL_LANGUAGES if own else self.rtl
+        return prepare(words, look, language=own or self.language, rtl=rtl).natural / MM
 
 
 @lru_cache(maxsize=128)
@@ -184,11 +190,16 @@ def set_figure(setting: Setting, place: Place, figure: Figure, beside: Figure | 
     x, width = (0.0, setting.content) if whole else (place.x, place.width)
     drawn = draw_figure(setting, figure, width)
     other = draw_figure(setting, beside, width) if beside and drawn else None
-    if drawn and other and drawn.width + other.width <= width + 1:
-        second = other.pieces(x + width - other.width, place.node, other.width)
-        return [_beside(drawn.pieces(x, place.node, drawn.width), second)]
+    if drawn and other and (over := drawn.width + APART + other.width - width) <= _gutter(setting, place):
+        return [_beside(setting, place, x - max(over, 0.0), width + max(over, 0.0), drawn, other)]
     made = _set_one(setting, place, figure, drawn, x)
     return [*made, *set_figure(setting, place, beside)] if beside else made
+
+
+def _gutter(setting: Setting, place: Place) -> float:
+    """Give how far two drawings may reach into the room beside their column."""
+    free = place.x >= setting.length("side") and not place.inside
+    return setting.length("side") - setting.length("side_rule") if free else 0.0
 
 
 def _set_one(setting: Setting, place: Place, figure: Figure, drawn: Drawn | None, x: float) -> list[Piece]:
@@ -201,20 +212,23 @@ def _set_one(setting: Setting, place: Place, figure: Figure, drawn: Drawn | None
     return made
 
 
-def _beside(left: list[Piece], right: list[Piece]) -> Piece:
-    """Make one piece of two columns."""
+def _beside(setting: Setting, place: Place, x: float, width: float, one: Drawn, other: Drawn) -> Piece:
+    """Make one piece of two drawings beside each other, their captions below over the whole width."""
+    gap, high = setting.space("item"), max(one.height, other.height)
+    parts = [(one, x), (other, x + width - other.width)]
+    nodes = [drawn.figure(place.node) for drawn, _ in parts]
+    captions = [drawn.caption(place.node, width) for drawn, _ in parts]
 
     def paint(sheet: Sheet, top: float) -> None:
-        for column in (left, right):
-            depth, below = top, None
-            for piece in column:
-                depth -= 0.0 if below is None else max(below, piece.above)
-                if piece.paint:
-                    piece.paint(sheet, depth)
-                depth -= piece.height
-                below = piece.below
+        depth = top - high - gap
+        for (drawn, left), node, texts in zip(parts, nodes, captions, strict=True):
+            drawn.paint(sheet, top, x=left, node=node)
+            for text in texts:
+                text.paint(x, sheet, depth)
+                depth -= text.height
 
-    return Piece(max(height_of(left), height_of(right)), paint, above=left[0].above, below=left[-1].below)
+    height = high + gap + sum(text.height for texts in captions for text in texts)
+    return Piece(height, paint, above=gap, below=setting.space("paragraph"))
 
 
 def image_size(image: Image, room: float, highest: float) -> tuple[float, float]:

@@ -50,6 +50,8 @@ class Flow:
         self._section: list[Piece] = []
         self._hanging = 0.0
         self._beside: Text | None = None
+        self._wider = 0.0
+        """How much further in the next block begins, since the heading beside it is wider than its column."""
         self._heads: list[tuple[int, int]] = []
         """Of each heading of the section, the place of its first piece and of the first piece below it."""
 
@@ -75,7 +77,10 @@ class Flow:
                 if isinstance(block, model.Signature) and self.pieces:
                     self.pieces[-1].bond = max(self.pieces[-1].bond, Bond.SOFT)
                 beside = isinstance(block, model.Figure) and isinstance(following, model.Figure)
-                pieces = self._block(block, place, following)
+                at, self._wider = replace(place, x=place.x + self._wider, width=place.width - self._wider), 0.0
+                pieces = self._block(block, at, following)
+                if isinstance(block, model.Writing) and isinstance(following, model.Table) and following.boxes:
+                    pieces[-1].below = self.setting.space("item")
                 if pieces and isinstance(block, model.Table | model.Figure) and isinstance(following, model.Note):
                     pieces[-1].bond = max(pieces[-1].bond, Bond.KEPT)
                 self._add(pieces, waits(block, following))
@@ -157,7 +162,13 @@ class Flow:
         beside = not (setting.stacked or main or self.from_edge(following))
         if main:
             role = replace(role, size=role.size * MAIN[0], line=role.line * MAIN[1])
-        texts = set_heading(setting, heading, role, node, setting.beside if beside else setting.content)
+        width = setting.beside if beside else setting.content
+        if beside and isinstance(following, model.Writing) and not following.lines:  # both have one line
+            natural = setting.natural(heading.words, role)
+            if setting.beside < natural <= setting.content / 2:
+                width = natural + 1
+                self._wider = max(width + setting.length("cell_gap") - setting.length("side"), 0.0)
+        texts = set_heading(setting, heading, role, node, width)
         if beside and sum(len(text.lines) for text in texts) > LONGEST_SIDE_HEADING:
             beside, texts = False, set_heading(setting, heading, role, node, setting.content)
         rule = Piece(setting.space("rule"), above=setting.section_space, bond=Bond.HEADED)

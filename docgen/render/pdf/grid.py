@@ -7,10 +7,11 @@ Apart from `risks`, whose rows hold drawings, and from `tables`, which chooses.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 
 from docgen.blocks import Figure, Table, Words, plain
-from docgen.render.columns import column_widths, pen_lines, with_its_like
+from docgen.render.columns import column_widths, in_fewest_lines, pen_lines, with_its_like
 from docgen.render.pdf.cells import Cell
 from docgen.render.pdf.halves import first_role, set_both
 from docgen.render.pdf.languages import MARGIN, margin_of, parted_mark
@@ -23,11 +24,17 @@ from docgen.render.words import heads_group, with_small
 LONGEST_HEAD = 60.0
 """Points of a table head that is repeated on each page; a taller one would fill them."""
 
-TIGHTER = 0.6
-"""Space in a table with boxes, against that in others: a check list is long, and has one page."""
+TIGHTER, CLOSER = 0.5, 0.9
+"""Space in a table with boxes, and its lines, against those of others: a check list is long, and has one page."""
 
 MARK_GAP = 6.0
 """Points from the number of a table to the first word of its head."""
+
+NARROWER = 2 / 3
+"""The gap between columns of a check list, against that in others."""
+
+LEAST_PADS = 1.25, 0.5
+"""Points above and below a row of a check list that has several lines: its box is far enough from the next."""
 
 HEAD_RULE, ROW_RULE = 0.75, 0.5
 """Points."""
@@ -44,13 +51,18 @@ class Grid:
     ) -> None:
         self.setting, self.table, self.x, self.width, self.place = setting, table, x, width, place
         self.node = place.node.child("Table")
-        self.gap = setting.length("cell_gap")
+        self.gap = setting.length("cell_gap") * (NARROWER if table.boxes else 1)
         self.widths = [*widths] or self._widths()
         self.pad = setting.space("row") * (TIGHTER if table.boxes else 1)
+        roles = {name: setting.role(name) for name in ("cell", "column")}
+        self.close = {name: replace(role, line=role.line * CLOSER) for name, role in roles.items()}
+        """How the words of a check list are set."""
 
     def _widths(self) -> list[float]:
         like = with_its_like(self.table, self.setting.document)
-        return column_widths(like, self.width, self.setting.role("cell").size, self.gap)
+        size = self.setting.role("cell").size
+        widths = column_widths(like, self.width, size, self.gap)
+        return in_fewest_lines(like, widths, size, self.gap) if like.boxes else widths
 
     def left(self, column: int) -> float:
         """Give the start edge of a column."""
@@ -67,7 +79,8 @@ class Grid:
             for column, words in enumerate(table.header)
         ]
         mark = self._mark(number, cells) if number and not caption else None
-        heads = self.row(cells, line, (0.0, setting.space("row")), (HEAD_RULE, "ink"))
+        below = self.pad if table.boxes else setting.space("row")
+        heads = self.row(cells, line, (0.0, below), (HEAD_RULE, "ink"))
         if mark and heads:
             mark[0].base = heads[0].base or mark[0].base
             heads[0].paint = partial(_paint_after, *mark, heads[0].paint)
@@ -140,7 +153,10 @@ class Grid:
     ) -> list[Piece]:
         """Set a row; only `risks` has a place for a figure."""
         del figure
-        return self.row(self.cells(line, words, bold=bold), line, (self.pad, self.pad), rule)
+        cells, pads = self.cells(line, words, bold=bold), (self.pad, self.pad)
+        if self.table.boxes and max(cell.height(self.setting) for cell in cells) > 2 * self.close["cell"].line - 1:
+            pads = LEAST_PADS
+        return self.row(cells, line, pads, rule)
 
     def cells(self, line: Node, words: tuple[Words, ...], *, bold: bool = False) -> list[Cell]:
         """Set the cells of a row; the first names it, unless it is a number or a box."""
@@ -149,16 +165,33 @@ class Grid:
         cells = []
         for column, cell in enumerate(words):
             node = line.child("TH", scope="Row") if names and not column else line.child("TD")
-            cells.append(self.words(node, column, cell, "cell", bold=bold, name=words[0]))
+            wide = self._wide(words, column)
+            cells.append(self.words(node, column, cell, "cell", bold=bold, name=words[0], wide=wide))
         lines = pen_lines(table, words, [cell.width for cell in cells], self.setting.role("cell").size)
         for column in table.writing:
             cells[column].pen = lines
         return cells
 
-    def words(self, node: Node, column: int, words: Words, role: str, *, bold: bool = False, name: Words = ()) -> Cell:
-        """Set one cell in the role of a cell or of a head."""
+    def _wide(self, words: tuple[Words, ...], column: int) -> float:
+        """Give the room of a cell without words to those before it, in a check list: it has one page."""
+        after, table = column + 1, self.table
+        free = table.boxes and after < len(words) and not (words[after] or after in table.boxes)
+        return self.widths[after] if free and column not in table.boxes else 0.0
+
+    def words(
+        self,
+        node: Node,
+        column: int,
+        words: Words,
+        role: str,
+        *,
+        bold: bool = False,
+        name: Words = (),
+        wide: float = 0.0,
+    ) -> Cell:
+        """Set one cell in the role of a cell or of a head; `wide`: by how much it is wider than its column."""
         last = column == len(self.widths) - 1
-        cell = Cell(self.left(column), max(self.widths[column] - (0.0 if last else self.gap), 1.0), node)
+        cell = Cell(self.left(column), max(self.widths[column] + wide - (0.0 if last else self.gap), 1.0), node)
         if role == "cell" and column in self.table.boxes:
             tip = ", ".join(part for part in (plain(name), plain(self.table.header[column])) if part.strip())
             cell.box = (self.setting.field_name("box"), tip)
@@ -176,8 +209,13 @@ class Grid:
     def texts(self, cell: Cell, words: Words, role: str, *, end: bool = False, bold: bool = False) -> list[Text]:
         """Set words for a cell; `end`: at its end edge, in any language."""
         setting, look = self.setting, self.setting.role(role)
+        if self.table.boxes:
+            look = self.close.get(role, look)
         first = first_role(setting, role)
-        return set_both(setting, words, look, cell.node, cell.width, first=first, end=end, fixed=end, bold=bold)
+        made = set_both(setting, words, look, cell.node, cell.width, first=first, end=end, fixed=end, bold=bold)
+        if len(made) == 1:  # in whatever language: the lines of a column begin at one edge
+            made[0].end = end
+        return made
 
     def row(self, cells: Sequence[Cell], line: Node, pads: tuple[float, float], rule: Rule) -> list[Piece]:
         """Put cells into one piece, with room above and below them."""

@@ -86,10 +86,20 @@ class _Risks(Grid):
         """Give the start edge of a column."""
         return super().left(column) + (self.strip + GAP if column else 0.0)
 
-    def words(self, node: Node, column: int, words: Words, role: str, *, bold: bool = False, name: Words = ()) -> Cell:
+    def words(
+        self,
+        node: Node,
+        column: int,
+        words: Words,
+        role: str,
+        *,
+        bold: bool = False,
+        name: Words = (),
+        wide: float = 0.0,
+    ) -> Cell:
         """Set one cell; the number that is seen first is large."""
         if role != "cell" or column != 1 or not words:
-            return super().words(node, column, words, role, bold=bold, name=name)
+            return super().words(node, column, words, role, bold=bold, name=name, wide=wide)
         last = column == len(self.widths) - 1
         cell = Cell(self.left(column), max(self.widths[column] - (0.0 if last else self.gap), 1.0), node)
         set_number(self.setting, cell, words)

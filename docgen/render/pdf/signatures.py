@@ -34,13 +34,15 @@ def set_signature(setting: Setting, place: Place, signature: Signature) -> list[
     inner = Place(place.x, place.width, node, place.inside)
     named = (*signature.labels[0], Span(" "), *(replace(span, bold=True) for span in signature.name))
     lines = [words for words in (named, signature.role, signature.details) if plain(words).strip()]
-    below = [setting.text(words, note, node.child("P"), first) for words in lines]
+    below = [text for words in lines for text in set_both(setting, words, note, node.child("P"), first, kind="Span")]
     stated, over = node.child("P"), first_role(setting, "body")
     said = set_both(setting, signature.statement, body, stated, place.width, kind="Span", first=over)
     made = [piece for text in said for piece in text.pieces(place.x)]
     pen = _Pen(setting, inner, signature, (first, second), gap)
     captions = [setting.text(signature.labels[1], note, node.child("P"), second)] if signature.labels[1] else []
-    moment = [setting.text(signature.moment, note, node.child("P"), second)] if signature.moment else []
+    moment: list[Text] = []
+    if signature.moment:
+        moment = set_both(setting, signature.moment, note, node.child("P"), second, kind="Span", fixed=True)
     made += _large(pen, below, moment, captions) if setting.large else _beside(pen, below, moment, captions)
     made[0].above = setting.space("paragraph")
     made[-1].below = max(setting.section_space, 9.0)
@@ -100,7 +102,7 @@ def _beside(pen: _Pen, below: list[Text], moment: list[Text], captions: list[Tex
     """Set both lines beside each other."""
     setting, place = pen.setting, pen.place
     second = place.x + pen.widths[0] + pen.gap
-    height = max([setting.length("signature_height"), *(text.height for text in moment)])
+    height = max(setting.length("signature_height"), sum(text.height for text in moment) + CAPTION_GAP)
     under = [Stack(place.x, below), Stack(second, [*moment, *captions])]
     tall = max(sum(text.height for text in below), sum(text.height for text in captions))
     if height + CAPTION_GAP + tall > setting.tallest:

@@ -21,9 +21,9 @@ def words(text: str, language: str | None = None) -> Words:
     return (Span(text, language=language),)
 
 
-def measure(text: str, size: float, bold: bool) -> float:
+def measure(line: Words, size: float, bold: bool) -> float:
     """Measure with the fonts of the house, in mm."""
-    return width_of((Span(text),), size, bold=bold, language="en")
+    return width_of(line, size, bold=bold, language="en")
 
 
 def drawn(figure: Figure, width: float = TEXT_COLUMN, *, rtl: bool = False, large: bool = False) -> Drawing:

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from docgen.blocks import Figure, Span, plain
-from docgen.render.drawing.lettering import BETWEEN, Lettering
+from docgen.blocks import BELOW, Figure, Span, plain
+from docgen.render.drawing.lettering import Lettering
 from docgen.render.drawing.shapes import Dots, Drawing, Label, Path
 from docgen.render.figures import draw
 from docgen.render.style import read_style
@@ -109,7 +109,7 @@ def test_gray_print_tells_the_parts_apart() -> None:
 
 def test_two_languages_stand_on_lines_of_their_own() -> None:
     """A label in two languages is drawn once, each language below the other, the stroke between them left out."""
-    both = (Span("your right"), Span(BETWEEN), Span("su derecha", language="es"))
+    both = (Span("your right"), BELOW, Span("su derecha", language="es"))
     figure = replace(SOME[2], words=(both, *SOME[2].words[1:]))
     labels = drawn(figure).labels
     second = next(label for label in labels if label.text in ("derecha", "su derecha"))
@@ -120,7 +120,7 @@ def test_two_languages_stand_on_lines_of_their_own() -> None:
 
 def test_words_break_at_spaces_and_keep_what_belongs_together() -> None:
     """A no-break space holds; bold spans stay bold; a word too long for the line stands alone."""
-    lettering = Lettering(lambda text, size, bold: float(len(text)))
+    lettering = Lettering(lambda line, size, bold: float(len(plain(line))))
     mixed = (Span("92.0", bold=True), Span(" of 272.8\u00a0mg tooth"))
 
     assert ["92.0 of", "272.8\u00a0mg", "tooth"] == [plain(line) for line in lettering.lines(mixed, 8)]

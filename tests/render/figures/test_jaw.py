@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from docgen.render.drawing.jaw import AXIS, place_of
+from docgen.blocks import plain
+from docgen.render.drawing.jaw import place_of
 from docgen.render.figures import draw
 from tests.render.figures.samples import ALL_TEETH, CONTENT, bounds, drawn, jaw, label_box, overlap, paths
+
+AXIS = 36.0
+"""From either edge to the midline, with the words of the design."""
 
 
 @pytest.mark.parametrize("tooth", ALL_TEETH)
@@ -111,4 +115,6 @@ def test_long_words_make_room_and_what_does_not_fit_is_not_drawn() -> None:
     drawing = drawn(figure)
 
     assert all(0 <= label_box(label)[0] and label_box(label)[2] <= drawing.width for label in drawing.labels)
-    assert None is draw(figure, rtl=False, large=False, width_mm=60, measure=lambda text, size, bold: len(text) * 2.0)
+    assert None is draw(
+        figure, rtl=False, large=False, width_mm=60, measure=lambda line, size, bold: len(plain(line)) * 2.0
+    )
