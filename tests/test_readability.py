@@ -280,13 +280,14 @@ def test_a_text_without_words_is_not_measured() -> None:
 
 
 def test_lint_measures_the_shipped_texts_and_they_are_easy_enough(capsys: pytest.CaptureFixture[str]) -> None:
-    """English aftercare is at US grade 6 or easier, consent at 8 or easier, over all examples."""
+    """English: US grade 6 or easier, consent 8 (RL-US); Spanish: 55 or more (INFL-55); over all examples."""
     code = main(["lint", "consent", "aftercare", "--json"])
     shown = json.loads(capsys.readouterr().out)
     eases = {(one["kind"], one["language"]): one for one in shown["ease"]}
 
     assert 0 == code, shown["problems"]
-    assert {("consent", "en"), ("aftercare", "en")} == set(eases)
+    assert {(kind, language) for kind in ("consent", "aftercare") for language in ("en", "es")} == set(eases)
+    assert 55 <= min(Decimal(eases[kind, "es"]["value"]) for kind in ("consent", "aftercare"))
     assert Decimal(eases["consent", "en"]["value"]) <= 8
     assert Decimal(eases["aftercare", "en"]["value"]) <= 6
     assert all(one["hardest"] and one["texts"] >= 2 for one in eases.values())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from docgen.blocks import Document, plain
+from docgen.blocks import Document, Words, plain
 from docgen.render.columns import person_widths
 from docgen.render.docx.ledger import Relations
 from docgen.render.docx.markup import twips
@@ -33,21 +33,25 @@ class Furniture:
         furniture, parts = self.document.furniture, []
         if furniture.logo:
             parts.append(Para("Logo", self.pictures.image(furniture.logo, self.runs.relations)))
-        parts.append(written(self.runs, "Clinic", furniture.clinic))
-        parts.append(written(self.runs, "header", furniture.contact))
+        parts.append(self._typed("Clinic", furniture.clinic))
+        parts.append(self._typed("header", furniture.contact))
         return parts
 
     def later_head(self) -> list[Para]:
         """Write the head of the other pages: clinic, title, marks and person."""
         furniture = self.document.furniture
         title = written(self.runs, "header", self.document.title)
-        parts = [written(self.runs, "Clinic Again", furniture.clinic), title]
+        parts = [self._typed("Clinic Again", furniture.clinic), title]
         if furniture.marks and self._fits_beside_title():
             title.tabs = self._end_tab()
             title.content += TAB + marks(furniture.marks)
         elif furniture.marks:
             parts.append(Para("Marks", marks(furniture.marks)))
         return [*parts, *self.person("Person Again")]
+
+    def _typed(self, style: str, words: Words) -> Para:
+        """Write what the clinic typed, on the side where lines of the document begin."""
+        return Para(style, self.runs.words(words))
 
     def _fits_beside_title(self) -> bool:
         """Tell whether the state marks have room at the end of the line of the title."""

@@ -27,6 +27,9 @@ SIGNS = {"tag": ("\u25c6", '<w:bdr w:val="single" w:sz="6" w:space="0" w:color="
 """By the look of words: the diamond before them, and the frame around both (page design, section 5)."""
 
 _BROKEN = re.compile("[\t\n\r\u2028\u2029]")
+MARKS = {False: "\u200e", True: "\u200f"}
+"""Marks of direction, without width: LRM, and RLM for what runs to the left."""
+
 _ADDRESS = re.compile("(?:tel|mailto|https):")
 """What a run may lead to; anything else would be an action."""
 
@@ -86,6 +89,7 @@ class Runs:
         if span.look not in SIGNS:
             return self._plain(span, style, right)
         sign, frame = SIGNS[span.look]
+        frame = "" if right else frame  # a frame around words that run to the left is cut at each of them
         look = (f'<w:rStyle w:val="{style}"/>' if style else "") + frame
         text = span.text.replace(" ", NO_BREAK) if frame else span.text
         diamond = f'<w:r><w:rPr>{look}</w:rPr><w:sym w:font="{SIGN_FONT}" w:char="{ord(sign):04X}"/></w:r>'
@@ -101,6 +105,8 @@ class Runs:
             run(text, style, frame + ("<w:rtl/>" if turned else "") + spoken)
             for text, turned in pieces(span.text, inner)
         )
+        if inner != right and first_direction(span.text[:1]) is None:
+            made = run(MARKS[inner]) + made  # a word processor without w:dir would set "400 mg" as "mg 400"
         if inner != right:
             made = f'<w:dir w:val="{_DIRECTIONS[inner]}">{made}</w:dir>'
         if _ADDRESS.match(span.link):
