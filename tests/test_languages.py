@@ -19,7 +19,8 @@ from docgen.compose.two_languages import numbers
 from docgen.drafts import desk_of, draft
 from docgen.examine import Wish, World, examine, passing_kinds
 from docgen.generate import generate
-from docgen.problem import Refused
+from docgen.language import read_language
+from docgen.problem import Problems, Refused
 from docgen.readability import all_words
 
 DAY = date(2026, 3, 17)
@@ -233,3 +234,16 @@ def test_a_query_the_case_calls_for_is_named_among_what_was_left_out(fenwright: 
 
     assert "physician_query_needed" in seen.left_out["physician-query"].in_words()
     assert "query.on" in seen.left_out["physician-query"].in_words()
+
+
+def test_a_broken_catalog_says_where_and_why(tmp_path: Path) -> None:
+    """Who reads the refusal is told which file is broken, not only that something is missing."""
+    home = write_pseudo_language(tmp_path, "es") / "es"
+    catalog = home / "LC_MESSAGES" / "docgen.po"
+    catalog.write_text(catalog.read_text("utf-8") + 'msgid "a\n', "utf-8")
+    problems = Problems()
+
+    assert read_language("es", [tmp_path], problems) is None
+    (problem,) = problems
+    assert "the catalog of the language es cannot be read: " in problem.in_words()
+    assert str(catalog) in problem.in_words()

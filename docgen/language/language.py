@@ -156,7 +156,13 @@ def read_language(name: str, folders: Sequence[Path], problems: Problems) -> Lan
         problems.add(Problem("language-missing", "", what, fix))
         return None
     described, lacking = read_description(name, (home / "language.yaml").read_bytes())
-    catalog = _catalog(name, home)
+    try:
+        catalog = _catalog(name, home)
+    except ValueError as error:
+        what = say("the catalog of the language %(name)s cannot be read: %(why)s", name=name, why=str(error))
+        fix = say("mend %(file)s, or take the last good one", file=str(catalog_of(home)))
+        problems.add(Problem("language-missing", "", what, fix))
+        return None
     if described is None or catalog is None:
         keys = ", ".join(lacking or NEEDED)
         what = say("the language %(name)s is not complete", name=name)
@@ -167,10 +173,12 @@ def read_language(name: str, folders: Sequence[Path], problems: Problems) -> Lan
 
 
 def _catalog(name: str, home: Path) -> Catalog | None:
-    """Read the catalog; None if there is none or it is broken."""
+    """
+    Read the catalog; None if there is none.
+
+    Errors: ValueError, if it is broken.
+    """
     if name == SOURCE_LANGUAGE:
         return NO_CATALOG
-    try:
-        return read_catalog(catalog_of(home).read_bytes())
-    except (OSError, ValueError):
-        return None
+    file = catalog_of(home)
+    return read_catalog(file.read_bytes()) if file.is_file() else None
