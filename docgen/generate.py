@@ -6,7 +6,7 @@ Clock, folders and tables come in as arguments.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from importlib import import_module
@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 from docgen.blocks import Document, Image
 from docgen.case import Case
 from docgen.drafts import desk_of, draft
-from docgen.examine import CaseFiles, Examined, Wish, World, examine, passing_kinds, today_in
+from docgen.examine import Asked, CaseFiles, Examined, Wish, World, examine, passing_kinds, today_in
 from docgen.problem import Message, Problem, Problems, Refused, say
 from docgen.render.fonts import missing_characters
 from docgen.render.picture_file import picture_size
@@ -46,34 +46,72 @@ class Made:
     """Kinds that were not made, and why."""
 
 
+@dataclass(frozen=True)
+class Ready:
+    """The documents of one case, composed and found printable."""
+
+    seen: Examined
+    style: Style
+    documents: Mapping[str, tuple[Asked, Document]]
+    """By the name of their file without ending."""
+
+    @property
+    def record(self) -> str:
+        """The record they are of."""
+        return str(self.seen.case.value("record.id"))
+
+
 def generate(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneInfo], date]) -> Made:
     """
     Make all documents of one case in memory.
 
     Errors: Refused, with every problem found; one refused kind stops them all.
     """
+    ready = compose_all(files, wish, world, today)
+    made = Made(ready.record, left_out=dict(ready.seen.left_out), notes=ready.seen.problems.notes)
+    made.documents.update({name: document for name, (_, document) in ready.documents.items()})
+    for form in wish.formats:  # renderers share the model, and nothing else
+        if form == PACK:
+            made.files[f"{made.record}-{PACK}.pdf"] = _pack(made, ready.seen.case, ready.style)
+            continue
+        for name, document in made.documents.items():
+            made.files[f"{name}.{ENDINGS[form]}"] = rendered(document, form, ready.style)
+    return made
+
+
+def compose_all(
+    files: CaseFiles,
+    wish: Wish,
+    world: World,
+    today: Callable[[ZoneInfo], date],
+    gate: Callable[[Examined], None] = lambda seen: None,
+) -> Ready:
+    """
+    Compose all documents that are asked for; `gate` may add problems of its own before anything is composed.
+
+    Errors: Refused, with every problem found.
+    """
     seen = examine(files, wish, world, today)
     if not seen.asked and not seen.problems.refusing:
         seen.problems.add(_nothing_to_make(seen))
+    gate(seen)
     if seen.problems.refusing:
         raise Refused(seen.problems, {"passing": passing_kinds(seen)})
-    made = Made(str(seen.case.value("record.id")), left_out=dict(seen.left_out))
-    style = house_style(world)
+    record = str(seen.case.value("record.id"))
+    documents: dict[str, tuple[Asked, Document]] = {}
     desk = desk_of(seen, world, _logo(files, seen.case))
     for one in seen.asked:  # template context -> document model; values never become markup
         drafted = draft(one, desk)
-        made.documents[f"{made.record}-{one.name}"] = drafted.document
+        documents[f"{record}-{one.name}"] = (one, drafted.document)
         seen.problems.extend(drafted.notes)
     seen.problems.refuse()
-    made.notes = seen.problems.notes
-    _refuse_unprintable(made.documents, seen)
-    for form in wish.formats:  # renderers share the model, and nothing else
-        if form == PACK:
-            made.files[f"{made.record}-{PACK}.pdf"] = _pack(made, seen.case, style)
-            continue
-        for name, document in made.documents.items():
-            made.files[f"{name}.{ENDINGS[form]}"] = import_module(RENDERERS[form]).render(document, style)
-    return made
+    _refuse_unprintable([document for _, document in documents.values()], seen)
+    return Ready(seen, house_style(world), documents)
+
+
+def rendered(document: Document, form: str, style: Style) -> bytes:
+    """Print one document as pdf, docx or text."""
+    return bytes(import_module(RENDERERS[form]).render(document, style))
 
 
 def house_style(world: World) -> Style:
@@ -137,10 +175,10 @@ def _nothing_to_make(seen: Examined) -> Problem:
     )
 
 
-def _refuse_unprintable(documents: Mapping[str, Document], seen: Examined) -> None:
+def _refuse_unprintable(documents: Sequence[Document], seen: Examined) -> None:
     """Refuse a character no font has, in every format, with the field it stands in."""
     problems = Problems()
-    for document in documents.values():
+    for document in documents:
         for character, path in missing_characters(document):
             code = f"U+{ord(character):04X}"
             problems.add(
@@ -165,11 +203,14 @@ __all__ = [
     "CaseFiles",
     "Examined",
     "Made",
+    "Ready",
     "Wish",
     "World",
+    "compose_all",
     "examine",
     "generate",
     "house_style",
     "passing_kinds",
+    "rendered",
     "today_in",
 ]
