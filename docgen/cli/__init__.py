@@ -20,6 +20,9 @@ COMMANDS = {
     "lint": "compare every template with what its kind declares",
     "approve": "record that a text has been read and approved",
     "review": "list the reviews of translations, make the sheet of a reviewer, record a review",
+    "backup": "copy register and files, while they are in use, into a folder that can be restored",
+    "restore": "put a backup into an empty data folder, after all of it was proved",
+    "doctor": "say what is wrong with this installation, its register and its files, and how to mend it",
     "translate": "begin a language, bring its catalog up to date, send it to a translator and take it back",
 }
 """Name and one line of help; `docgen.cli.<name>` holds the command."""

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from docgen.cli import VERSION
 from docgen.cli.clock import utc_now
-from docgen.cli.inputs import exit_code, print_json, print_problems, say_error
-from docgen.cli.opened import Opened, add_places, opened
+from docgen.cli.opened import Opened, add_places, opened, report
+from docgen.cli.told import print_json, say_error
 from docgen.issue.backup import Wish, back_up
 from docgen.issue.keys import KEY_FILE, written_key
 from docgen.issue.manifest import Manifest
@@ -32,11 +32,7 @@ def run(arguments: argparse.Namespace) -> int:
         with opened(arguments, utc_now, begin=False) as source:
             manifest = back_up(_wish(source, with_key=arguments.with_key), arguments.target.absolute())
     except (Refused, Unavailable) as error:
-        problems = error.problems if isinstance(error, Refused) else (error.problem,)
-        print_problems(problems)
-        if arguments.json:
-            print_json({"problems": [problem.as_json() for problem in problems]})
-        return exit_code(error)
+        return report(error, arguments)
     tell(manifest, arguments)
     return 4 if manifest.faults else 0
 
@@ -69,7 +65,7 @@ def tell(manifest: Manifest, arguments: argparse.Namespace) -> None:
     for fault in manifest.faults:
         say_error(say("at fault already: %(fault)s", fault=fault))
     if manifest.key_included:
-        say_error(say("WARNING: the master key %(file)s lies in this backup. Who has the backup can read every document. "
-                      "Keep it locked away.", file=KEY_FILE))  # fmt: skip
+        say_error(say("WARNING: the master key %(file)s lies in this backup", file=KEY_FILE))
+        say_error(say("who has this backup can read every document: keep it locked away"))
     else:
         say_error(say("the master key is not in it: without the key nobody can restore it, so keep a copy elsewhere"))

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from docgen.cli.told import exit_code, print_json, print_problems
 from docgen.issue.database import Database
 from docgen.issue.folders import Places, find_places, make_folder
 from docgen.issue.keys import KEY_FILE, MasterKey, read_master_key
@@ -18,7 +19,7 @@ from docgen.issue.register import Register, open_register
 from docgen.issue.schema import version_of
 from docgen.issue.store import Store
 from docgen.issue.unavailable import Unavailable
-from docgen.problem import Problem, Refused, say
+from docgen.problem import OutputError, Problem, Refused, say
 
 
 @dataclass(frozen=True)
@@ -120,6 +121,16 @@ def opened(arguments: argparse.Namespace, now: Callable[[], datetime], *, begin:
         ) from error  # fmt: skip
     with open_register(places.register, master, now) as register:
         yield Opened(register, Store(places.store, master, encrypted), master, places)
+
+
+def report(error: Refused | OutputError, arguments: argparse.Namespace) -> int:
+    """Print what stopped a command, for people and with --json; give the exit code."""
+    problems = error.problems if isinstance(error, Refused) else ()
+    problems = (error.problem,) if isinstance(error, Unavailable) else problems
+    print_problems(problems)
+    if arguments.json:
+        print_json({"problems": [problem.as_json() for problem in problems]})
+    return exit_code(error)
 
 
 def who(arguments: argparse.Namespace) -> str:

@@ -7,8 +7,8 @@ import os
 from pathlib import Path
 
 from docgen.cli.clock import utc_now
-from docgen.cli.inputs import exit_code, print_json, print_problems, say_error
-from docgen.cli.opened import add_places, places_of
+from docgen.cli.opened import add_places, places_of, report
+from docgen.cli.told import print_json, say_error
 from docgen.issue.restore import restore
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import Refused, say
@@ -26,11 +26,7 @@ def run(arguments: argparse.Namespace) -> int:
         places = places_of(arguments)
         manifest = restore(arguments.source, places, os.environ, utc_now)
     except (Refused, Unavailable) as error:
-        problems = error.problems if isinstance(error, Refused) else (error.problem,)
-        print_problems(problems)
-        if arguments.json:
-            print_json({"problems": [problem.as_json() for problem in problems]})
-        return exit_code(error)
+        return report(error, arguments)
     if arguments.json:
         print_json({"data": str(places.folder), "made_at": manifest.made_at, "entries": manifest.entries,
                     "head": manifest.head, "files": len(manifest.files), "faults": list(manifest.faults)})  # fmt: skip

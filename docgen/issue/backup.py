@@ -67,7 +67,7 @@ def back_up(wish: Wish, target: Path) -> Manifest:
         )
     work = target.parent / f"{UNFINISHED}{secrets.token_hex(8)}"
     try:
-        make_folder(work)
+        make_folder(work / STORE)
         _sweep(target.parent, wish.made_at)
         manifest = _fill(wish, work)
         work.rename(target)
@@ -112,9 +112,16 @@ def _copy_files(store: Store, copied: Store, named: Iterable[Named]) -> list[str
             twin = copied.folder / path.parent.name / path.name
             with contextlib.suppress(FileNotFoundError):
                 if not twin.exists():
-                    make_folder(twin.parent)
-                    write_new(twin, path.read_bytes(), copied.folder)
+                    _copy(path.read_bytes(), twin)
     return lost_files(copied, named)
+
+
+def _copy(content: bytes, twin: Path) -> None:
+    """Write a copy; it is synced with all others at the end, and nobody sees it before."""
+    twin.parent.mkdir(mode=0o700, exist_ok=True)
+    with twin.open("xb") as out:
+        twin.chmod(0o600)
+        out.write(content)
 
 
 def lost_files(store: Store, named: Iterable[Named]) -> list[str]:
@@ -155,13 +162,12 @@ def _manifest(wish: Wish, work: Path, register: Path, seen: Seen, faults: tuple[
 
 
 def _sync_all(work: Path) -> None:
-    for path in (*work.glob("register.*"), work / STORE, *(work / STORE).glob("*"), work):
-        if path.exists():
-            number = os.open(path, os.O_RDONLY)
-            try:
-                os.fsync(number)
-            finally:
-                os.close(number)
+    for path in (*sorted(work.rglob("*")), work):
+        number = os.open(path, os.O_RDONLY)
+        try:
+            os.fsync(number)
+        finally:
+            os.close(number)
 
 
 def _sweep(folder: Path, now: datetime) -> None:

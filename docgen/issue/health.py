@@ -20,7 +20,6 @@ from docgen.issue.keys import KEY_FILE, WrappedKeyDamaged
 from docgen.issue.refusals import printed
 from docgen.issue.register import Register
 from docgen.issue.store import FileDamaged, FileGone, Store
-from docgen.issue.unavailable import Unavailable
 from docgen.issue.writing import STALE_AFTER
 from docgen.problem import Message, Problem, Severity, say
 
@@ -122,10 +121,10 @@ class Holdings:
     problems: list[Problem] = field(default_factory=list)
     files: int = 0
     """Files that are whole."""
-    erased: list[str] = field(default_factory=list)
-    """Digests whose every number was erased, and whose files are still there."""
-    unnamed: list[Path] = field(default_factory=list)
-    """Files that no number names, or that no key opens, and that are not being written."""
+    erased: list[Path] = field(default_factory=list)
+    """Files of an erased number that are there and not encrypted."""
+    spare: list[Path] = field(default_factory=list)
+    """Files that no number names or no key opens, and that nobody is about to name."""
 
 
 def check_files(register: Register, store: Store, now: datetime) -> Holdings:
@@ -136,7 +135,7 @@ def check_files(register: Register, store: Store, now: datetime) -> Holdings:
     """
     stored = list(store.digests())  # before the register: what is named later is no file nobody names
     found = Holdings()
-    keys: dict[str, set[bytes]] = {}
+    keys: dict[str, set[bytes | None]] = {}
     gone: set[str] = set()
     unsure: set[str] = set()
     for life in register.lives():
@@ -145,14 +144,15 @@ def check_files(register: Register, store: Store, now: datetime) -> Holdings:
             continue
         for file in life.files:
             known = keys.setdefault(file.digest, set())
-            if (file.wrapped_key is None or file.wrapped_key not in known) and not _is_whole(store, life, file, found):
+            if file.wrapped_key not in known and not _is_whole(store, life, file, found):
                 unsure.add(file.digest)
-            known |= {file.wrapped_key} if file.wrapped_key else set()
+            known.add(file.wrapped_key)
     _ask_again(register, found)
-    found.erased = [digest for digest in stored if digest in gone and digest not in keys]
     for digest in stored:
-        if digest not in unsure and digest not in found.erased:
-            found.unnamed += [path for path in store.spare(digest, keys.get(digest)) if _is_old(path, now)]
+        if digest not in unsure:
+            spare = store.spare(digest, keys.get(digest, ()))
+            found.spare += [path for path in spare if _is_old(path, now)]
+            found.erased += [path for path in spare if digest in gone and store.is_open(path)]
     found.problems += _left(found)
     found.problems += _litter(store, now)
     return found
@@ -177,21 +177,22 @@ def _ask_again(register: Register, found: Holdings) -> None:
 
 
 def _left(found: Holdings) -> Iterator[Problem]:
-    for digest in found.erased:
+    for path in found.erased:
         yield Problem(
             "file-erased-there",
-            digest[:16],
-            say("the file with the digest %(digest)s… was erased, and still lies in the store", digest=digest[:16]),
-            say("docgen doctor --clean deletes it"),
+            path.name,
+            say("the file with the digest %(digest)s… was erased, and can still be read", digest=path.name[:16]),
+            say("docgen doctor --clean deletes it, a day after it was written"),
         )
-    for path in found.unnamed:
-        yield Problem(
-            "file-unnamed",
-            path.name[:16],
-            say("no number names the file with the digest %(digest)s…", digest=path.name[:16]),
-            say("nothing is lost: an issue was interrupted; docgen doctor --clean deletes it"),
-            severity=Severity.NOTE,
-        )
+    for path in found.spare:
+        if path not in found.erased:
+            yield Problem(
+                "file-unnamed",
+                path.name,
+                say("no number names the file with the digest %(digest)s…", digest=path.name[:16]),
+                say("nothing is lost: an issue was interrupted, or an erasure; docgen doctor --clean deletes it"),
+                severity=Severity.NOTE,
+            )
 
 
 def _litter(store: Store, now: datetime) -> Iterator[Problem]:
@@ -218,26 +219,11 @@ def _litter(store: Store, now: datetime) -> Iterator[Problem]:
 
 def clean(found: Holdings, store: Store, now: datetime) -> int:
     """
-    Delete stale temporaries, what was erased, and what nobody names; give the number of files.
+    Delete stale temporaries and spare files; give their number.
 
     Errors: Unavailable with store-unwritable.
     """
-    count = store.sweep(now)
-    for digest in found.erased:
-        count += len(store.paths(digest))
-        store.delete(digest)
-    try:
-        for path in found.unnamed:
-            if _is_old(path, now):  # somebody may have found it and used it again
-                path.unlink(missing_ok=True)
-                count += 1
-    except OSError as error:
-        raise Unavailable(
-            "store-unwritable",
-            say("a file could not be deleted: %(why)s", why=error.strerror or "the disk refused"),
-            say("mend the rights of %(folder)s, then repeat", folder=str(store.folder)),
-        ) from error
-    return count
+    return store.sweep(now) + store.discard(found.spare)
 
 
 def _is_old(path: Path, now: datetime) -> bool:

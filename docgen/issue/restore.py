@@ -113,12 +113,10 @@ def _copy(source: Path, work: Path, manifest: Manifest) -> None:
 def _copy_one(source: Path, target: Path, stored: Stored) -> None:
     make_folder(target.parent)
     digest = hashlib.sha256()
-    try:
-        content = source.open("rb")
-    except OSError as error:
-        raise damaged(stored.path) from error
-    number = os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, 0o600)
-    with content, os.fdopen(number, "wb") as out:
+    if not source.is_file():
+        raise damaged(stored.path)
+    with source.open("rb") as content, target.open("xb") as out:
+        target.chmod(0o600)
         while part := content.read(1 << 20):
             digest.update(part)
             out.write(part)
@@ -195,7 +193,11 @@ def _put(proved: Path, database: Path) -> None:
         with beside.open("rb") as file:
             os.fsync(file.fileno())
         os.link(beside, database)
-        sync_folder(database.parent)
+        try:
+            sync_folder(database.parent)
+        except OSError:
+            database.unlink()  # nobody has been told of it yet
+            raise
     finally:
         beside.unlink(missing_ok=True)
 

@@ -62,6 +62,7 @@ def take(address: str, folder: Path) -> tuple[Path, Seen]:
     path = folder / EXPORT
     with connected(address) as connection:
         with path.open("xb") as out:
+            path.chmod(0o600)
             out.writelines(export_lines(connection))
         return path, look(connection)
 
