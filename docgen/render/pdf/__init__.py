@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from docgen.blocks import Document, plain
+from docgen.blocks import Document, Issue, plain
 from docgen.render.pdf.file import File, Properties
 from docgen.render.pdf.glyphs import FontsOfFile
 from docgen.render.pdf.printing import Printer
@@ -19,7 +19,7 @@ from docgen.render.words import in_a_line
 def render(document: Document, style: Style) -> bytes:
     """Print a PDF; the same document and style give the same bytes."""
     printer = Printer(document, style)
-    file, fonts = _file(document, in_a_line(document.title), document.language)
+    file, fonts = _file(document, in_a_line(document.title), document.language, document.furniture.issue)
     printer.paint(file, fonts, file.root, 1)
     return file.content()
 
@@ -41,7 +41,7 @@ def render_pack(documents: Sequence[Document], style: Style, title: str, languag
     return file.content()
 
 
-def _file(document: Document, title: str, language: str) -> tuple[File, FontsOfFile]:
+def _file(document: Document, title: str, language: str, issue: Issue | None = None) -> tuple[File, FontsOfFile]:
     origin, fonts = document.origin, FontsOfFile()
     properties = Properties(
         title=title,
@@ -52,5 +52,7 @@ def _file(document: Document, title: str, language: str) -> tuple[File, FontsOfF
         keywords="",
         program=origin.program,
         day=origin.issued_on,
+        identifier=issue.number if issue else "",
+        source=issue.head if issue else "",
     )
     return File(properties, fonts), fonts
