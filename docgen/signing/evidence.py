@@ -87,26 +87,26 @@ async def prove(
         context = judging_context(trust, kept, proved or now)
         judged.append(await async_validate_pdf_timestamp(one, context))
         proved = _earlier(proved, judged[-1])
-    first = await _judged(
-        signature, judging_context(trust, kept, proved or now), judging_context(trust, kept, proved or now)
+    first = judging_context(trust, kept, proved or now)
+    stamp = (await _judged(signature, first, first, skip_diff=True)).timestamp_validity
+    at = _earlier(proved, stamp)
+    status = await _judged(
+        signature, judging_context(trust, kept, at or now), judging_context(trust, kept, proved or now)
     )
-    stamp = first.timestamp_validity
-    proved = _earlier(proved, stamp)
-    status = await _judged(signature, judging_context(trust, kept, proved or now), judging_context(trust, kept, now))
-    has_own = bool(kept) and await _stands_alone(signature, trust, kept, proved or now)
-    return Proved(status, stamp, tuple(reversed(judged)), proved, has_own)
+    has_own = bool(kept) and await _stands_alone(signature, trust, kept, at or now)
+    return Proved(status, stamp, tuple(reversed(judged)), at, has_own)
 
 
 async def _judged(
-    signature: EmbeddedPdfSignature, context: ValidationContext, stamps: ValidationContext
+    signature: EmbeddedPdfSignature, signer: ValidationContext, stamps: ValidationContext, *, skip_diff: bool = False
 ) -> PdfSignatureStatus:
-    return await async_validate_pdf_signature(signature, context, stamps, key_usage_settings=USAGE)
+    return await async_validate_pdf_signature(signature, signer, stamps, key_usage_settings=USAGE, skip_diff=skip_diff)
 
 
 async def _stands_alone(signature: EmbeddedPdfSignature, trust: Trust, kept: Kept, moment: datetime) -> bool:
     """Judge a signature by what stands in its file and the roots alone, all of the chain asked."""
     alone = judging_context(Trust(roots=trust.roots), kept, moment, mode="require")
-    return (await _judged(signature, alone, alone)).trusted
+    return (await _judged(signature, alone, alone, skip_diff=True)).trusted
 
 
 def _earlier(proved: datetime | None, status: TimestampSignatureStatus | None) -> datetime | None:
