@@ -16,11 +16,17 @@ from docgen.render.style import Style
 from docgen.render.words import in_a_line
 
 
-def render(document: Document, style: Style) -> bytes:
-    """Print a PDF; the same document and style give the same bytes."""
+def render(document: Document, style: Style, *, archive: str = "") -> bytes:
+    """
+    Print a PDF; the same document and style give the same bytes.
+
+    `archive`: what a reader hears of the field for the time stamp of an archive; empty leaves the field out.
+    """
     printer = Printer(document, style)
     file, fonts = _file(document, in_a_line(document.title), document.language, document.furniture.issue)
     printer.paint(file, fonts, file.root, 1)
+    if archive:
+        file.archive_field(archive)
     return file.content()
 
 
