@@ -93,6 +93,7 @@ ELSEWHERE = {
     "issue.unreviewed": "acts when a document is issued (the register)",
     "issue.unapproved": "acts when a document is issued (the register)",
     "language.unreviewed": "held by test_languages with a catalog nobody has reviewed",
+    "retention.<kind>.years": "acts when a document is issued: held by issue/test_retention",
     "readability.<language>.<kind>.index": "held by test_late_facts",
     "readability.<language>.<kind>.target": "held by test_late_facts",
     "readability.<language>.<kind>.severity": "held by test_late_facts",

@@ -123,6 +123,7 @@ _ALL = (
     _words("language.unreviewed", "mark refuse", "Drafts in an unreviewed language"),
     _number("retention.years_adult", "Years an adult's record is kept"),
     _number("retention.child_until_age", "Age until which a child's record is kept"),
+    _number("retention.<kind>.years", "Years a kind of document is kept, if not as the record", optional=True),
 )
 _SPECS = MappingProxyType({spec.name: spec for spec in _ALL})
 _PATTERNS = tuple(

@@ -12,6 +12,7 @@ from docgen.render.fonts import BOLD, FAMILY, REGULAR, cut, missing_characters, 
 from docgen.render.fonts.choice import family_of
 from docgen.render.fonts.cut import UnusableFont, advances_of, characters_of, font_file
 from docgen.render.fonts.sources import FAMILIES
+from docgen.render.fonts.whole import damaged_in_cache, unusable_families
 from docgen.render.text import BREAK, CELL, EMPTY, TICKED
 from tests.render.samples import LARGE, PATIENT, STAFF, words
 
@@ -97,7 +98,7 @@ def test_a_cache_that_cannot_be_written_changes_no_byte(cold: Path, monkeypatch:
 def test_a_relative_cache_folder_is_ignored(monkeypatch: pytest.MonkeyPatch) -> None:
     """XDG base directories must be absolute; a relative one is ignored (XDG base directory specification)."""
     monkeypatch.setenv("XDG_CACHE_HOME", "here")
-    folder = cut._cache_folder()
+    folder = cut.cache_folder()
     assert folder is None or folder.is_absolute()
 
 
@@ -149,3 +150,19 @@ def test_every_printed_text_is_looked_at() -> None:
     held += [replace(PATIENT, furniture=replace(furniture, page="Ⴀ {page}"))]
     held += [replace(PATIENT, furniture=replace(furniture, logo=Image(b"", "Ⴀ", 10)))]
     assert ["Ⴀ"] * len(held) == [character for one in held for character, _ in missing_characters(one)]
+
+
+def test_whole_fonts_are_silent_and_others_are_named(cold: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The doctor finds a font that is missing or another one, and a damaged file of the cache; Chinese is an extra."""
+    assert list(unusable_families()) == list(damaged_in_cache()) == []
+    font_file(FAMILY, REGULAR)
+    (kept,) = cold.iterdir()
+    assert list(damaged_in_cache()) == []
+    kept.write_bytes(kept.read_bytes()[:-1])
+    (cold / "a-400.ttf").mkdir()
+    monkeypatch.setitem(FAMILIES, FAMILY, replace(FAMILIES[FAMILY], sha256="0" * 64))
+    for name in ("Noto Sans SC", "Noto Sans Tamil"):
+        monkeypatch.setitem(FAMILIES, name, replace(FAMILIES[name], package="not_installed_here"))
+
+    assert sorted(damaged_in_cache()) == sorted([cold / "a-400.ttf", kept])
+    assert dict(unusable_families()) == {FAMILY: "manimgx_fonts", "Noto Sans Tamil": "not_installed_here"}

@@ -78,7 +78,7 @@ def _maker() -> ModuleType:
 def _cached(family: Family, name: str, make: Callable[[], bytes]) -> bytes:
     """Take a file from the cache if it is whole, else make it and try to keep it."""
     digest = hashlib.sha256(f"{_RECIPE} {family.sha256}".encode()).hexdigest()[:32]
-    folder = _cache_folder()
+    folder = cache_folder()
     if folder is None:
         return make()
     path = folder / f"{digest}-{name}"
@@ -92,7 +92,8 @@ def _cached(family: Family, name: str, make: Callable[[], bytes]) -> bytes:
     return content
 
 
-def _cache_folder() -> Path | None:
+def cache_folder() -> Path | None:
+    """Find the folder of the cache; None if there is no home folder."""
     home = os.environ.get("XDG_CACHE_HOME", "")
     if Path(home).is_absolute():  # a relative path is to be ignored, says the XDG base directory specification
         return Path(home) / "docgen" / "fonts"

@@ -1,0 +1,60 @@
+"""Bytes and a name > a file that is whole and on the disk before anybody can see it under its name."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import secrets
+from collections.abc import Callable
+from pathlib import Path
+
+from docgen.issue.folders import sync_folder
+
+TEMPORARY = ".tmp-"
+"""How the name of an unfinished file begins; what stays behind is swept."""
+
+
+def write_new(path: Path, content: bytes, beside: Path) -> None:
+    """
+    Write a file that was not there before, through a temporary file in the folder `beside` (same disk).
+
+    Errors: FileExistsError if the name is taken; OSError, and no temporary file is left.
+    """
+    _written(path, content, beside, os.link)
+
+
+def write_over(path: Path, content: bytes, beside: Path) -> None:
+    """
+    Write a file in place of the one that has the name.
+
+    Errors: OSError, and no temporary file is left.
+    """
+    _written(path, content, beside, os.replace)
+
+
+def _written(path: Path, content: bytes, beside: Path, place: Callable[[Path, Path], None]) -> None:
+    temporary = beside / f"{TEMPORARY}{secrets.token_hex(8)}"
+    try:
+        number = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW | os.O_CLOEXEC, 0o600)
+        try:
+            write_all(number, content)
+            os.fsync(number)
+        finally:
+            os.close(number)
+        place(temporary, path)
+    finally:
+        with contextlib.suppress(OSError):
+            temporary.unlink()
+    # If this fails the file keeps its name: it is whole, and another process may rely on it already.
+    sync_folder(path.parent)
+
+
+def write_all(number: int, content: bytes) -> None:
+    """
+    Write every byte; the system may take fewer at a time than it was given.
+
+    Errors: OSError.
+    """
+    rest = memoryview(content)
+    while rest:
+        rest = rest[os.write(number, rest) :]
