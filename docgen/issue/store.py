@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
+import os
 import re
 import secrets
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -99,6 +100,7 @@ class Store:
             write_new(path, written, self.folder)
         except FileExistsError:
             if self._opened(path, digest, key) == content:
+                os.utime(path)  # nobody takes it now for one that was forgotten
                 sync_folder(path.parent)
             else:
                 write_over(path, written, self.folder)
@@ -170,6 +172,21 @@ class Store:
         if not _DIGEST.fullmatch(digest):
             raise ValueError("no digest")
         return tuple(sorted((self.folder / digest[:2]).glob(f"{digest}*")))
+
+    def spare(self, digest: str, wrapped_keys: Collection[bytes] | None) -> tuple[Path, ...]:
+        """
+        Find the files of a digest that nobody can want: no key opens them. None: nobody names the digest.
+
+        Errors: as unwrapping a key.
+        """
+        if wrapped_keys is None:
+            return self.paths(digest)
+        keys = [self._master.unwrap(wrapped, _about(digest)) for wrapped in wrapped_keys]
+        tags = {f"{digest}-{_tag(key)}" for key in keys}
+        first = self._opened(self.folder / digest[:2] / digest, digest, None) or b""
+        if not keys or any(_decrypted(first, digest, key) is not None for key in keys):
+            tags.add(digest)
+        return tuple(path for path in self.paths(digest) if path.name not in tags)
 
     def digests(self) -> Iterator[str]:
         """Give the digest of each kept file, in order, each once."""
