@@ -12,8 +12,8 @@ from docgen.exchange.case_file import CASE_NAME, canonical, case_json
 from docgen.exchange.composition import tell_composition, tell_files
 from docgen.exchange.elements import URIS, Element, instant
 from docgen.exchange.health import LISTS, tell_health
-from docgen.exchange.issued import Issue, Phrases
 from docgen.exchange.people import tell_people
+from docgen.exchange.registered import Phrases, Registered
 from docgen.exchange.telling import Entries, Telling
 from docgen.exchange.treatment import tell_treatment
 from docgen.facts import Result
@@ -28,7 +28,7 @@ def bundle(
     kind: DocumentKind,
     stated: Mapping[str, Result],
     document: Document,
-    issue: Issue,
+    registered: Registered,
     phrases: Phrases,
     *,
     dated: bool = True,
@@ -36,12 +36,12 @@ def bundle(
     """
     Write one numbered document as a FHIR document: Composition first, then what it points to, and nothing else.
 
-    The same arguments give the same bytes. With files in `issue` it holds a DocumentReference for each; a bundle that
-    goes inside the PDF cannot, because no file holds its own digest.
+    The same arguments give the same bytes. With files in `registered` it holds a DocumentReference for each; a bundle
+    that goes inside the PDF cannot, because no file holds its own digest.
     """
     scope = scope_of(kind, case, stated, dated=dated)
     held = read_case(Source(CASE_NAME, case_json(case, scope), is_json=True), None, None, Problems())
-    telling = Telling(held, case, kind, document, issue, phrases, Entries(issue))
+    telling = Telling(held, case, kind, document, registered, phrases, Entries(registered))
     tell_people(telling)
     tell_health(telling)
     tell_files(telling)
@@ -55,17 +55,19 @@ def _lists(patterns: tuple[str, ...]) -> frozenset[str]:
 
 
 def _document_bundle(telling: Telling) -> Element:
-    issue, resources = telling.issue, telling.entries.resources
-    order = [name for name in ("composition", *resources) if name in _reached(telling)]
-    digests = "/".join(file.digest for file in issue.files)
+    registered, resources = telling.registered, telling.entries.resources
+    reached = _reached(telling)
+    order = dict.fromkeys(name for name in ("composition", *resources) if name in reached)
+    digests = "/".join(file.digest for file in registered.files)
     return {
         "resourceType": "Bundle",
-        "id": issue.uuid(f"bundle/{digests}"),
-        "identifier": {"system": URIS, "value": f"urn:uuid:{issue.uuid(f'bundle/{digests}')}"},
+        "id": registered.uuid(f"bundle/{digests}"),
+        "identifier": {"system": URIS, "value": f"urn:uuid:{registered.uuid(f'bundle/{digests}')}"},
         "type": "document",
-        "timestamp": instant(issue.at),
+        "timestamp": instant(registered.at),
         "entry": [
-            {"fullUrl": f"urn:uuid:{issue.uuid(name)}", "resource": resources[name]} for name in dict.fromkeys(order)
+            {"fullUrl": f"urn:uuid:{registered.uuid(name)}", "resource": resources[name]}
+            for name in dict.fromkeys(order)
         ],
     }
 

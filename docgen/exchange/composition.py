@@ -19,6 +19,7 @@ from docgen.exchange.elements import (
 )
 from docgen.exchange.health import Absence, absences
 from docgen.exchange.narrative import spans_of, xhtml
+from docgen.exchange.registered import printed
 from docgen.exchange.telling import Telling
 
 AUTHORS = {
@@ -40,19 +41,19 @@ HOMES = (
 def is_final(telling: Telling) -> bool:
     """Tell whether nothing is awaited any more: signed, or a kind that is not signed."""
     moments = telling.kind.signed_at
-    return not moments or telling.issue.state == "signed" or any(telling.value(path) for path in moments)
+    return not moments or telling.registered.state == "signed" or any(telling.value(path) for path in moments)
 
 
 def status(telling: Telling) -> str:
     """Give the state of the text: preliminary until it is signed."""
-    if telling.issue.is_error:
+    if telling.registered.is_error:
         return "entered-in-error"
     return "final" if is_final(telling) else "preliminary"
 
 
 def tell_composition(telling: Telling, carried: frozenset[str]) -> None:
     """Add the Composition; `carried` are the lists of the history that the document may speak of."""
-    issue, entries = telling.issue, telling.entries
+    registered, entries = telling.registered, telling.entries
     title = telling.title
     event = compact(
         start=day_or_moment(telling.value("operation.started_at"), telling.zone),
@@ -64,11 +65,11 @@ def tell_composition(telling: Telling, carried: frozenset[str]) -> None:
         "Composition",
         text=narrative(f"<h1>{escaped(title)}</h1>", telling.document.language, telling.document.direction),
         language=telling.document.language,
-        identifier={"system": issue.system, "value": f"{issue.number:06d}"},
+        identifier={"system": registered.system, "value": registered.printed},
         status=status(telling),
         type=document_type(telling),
         subject=telling.subject,
-        date=instant(issue.at),
+        date=instant(registered.at),
         author=authors(telling),
         title=title,
         attester=list(_attesters(telling)),
@@ -114,10 +115,12 @@ def _attesters(telling: Telling) -> Iterator[Element]:
 
 
 def _replaced_composition(telling: Telling) -> list[Element]:
-    issue = telling.issue
-    if issue.replaces is None:
+    registered = telling.registered
+    if registered.replaces is None:
         return []
-    return [{"code": "replaces", "targetIdentifier": {"system": issue.system, "value": f"{issue.replaces:06d}"}}]
+    return [
+        {"code": "replaces", "targetIdentifier": {"system": registered.system, "value": printed(registered.replaces)}}
+    ]
 
 
 def _sections(telling: Telling, carried: frozenset[str]) -> list[Element]:
@@ -169,23 +172,25 @@ def _paths(section: Section) -> Iterator[str]:
 
 def tell_files(telling: Telling) -> None:
     """Add a DocumentReference for each file, with its SHA-256; FHIR's own hash field is SHA-1 by definition."""
-    issue = telling.issue
-    state = "entered-in-error" if issue.is_error else "superseded" if issue.state == "superseded" else "current"
-    for file in issue.files:
+    registered = telling.registered
+    state = (
+        "entered-in-error" if registered.is_error else "superseded" if registered.state == "superseded" else "current"
+    )
+    for file in registered.files:
         telling.entries.add(
             f"file/{file.name}",
             "DocumentReference",
-            text=telling.told(telling.title, f"{issue.number:06d}", file.digest),
-            masterIdentifier={"system": URIS, "value": f"urn:uuid:{issue.uuid(f'file/{file.name}')}"},
+            text=telling.told(telling.title, registered.printed, file.digest),
+            masterIdentifier={"system": URIS, "value": f"urn:uuid:{registered.uuid(f'file/{file.name}')}"},
             identifier=[
-                {"system": issue.system, "value": f"{issue.number:06d}"},
+                {"system": registered.system, "value": registered.printed},
                 {"system": URIS, "value": f"nih:sha-256;{file.digest}"},
             ],
             status=state,
             docStatus=status(telling),
             type=document_type(telling),
             subject=telling.subject,
-            date=instant(issue.at),
+            date=instant(registered.at),
             author=authors(telling),
             custodian=telling.entries.find("clinic"),
             relatesTo=_replaced_file(telling),
@@ -195,8 +200,8 @@ def tell_files(telling: Telling) -> None:
                         "contentType": file.mime,
                         "language": telling.document.language,
                         "size": file.size,
-                        "title": f"{issue.number:06d} {file.name}",
-                        "creation": instant(issue.at),
+                        "title": f"{registered.printed} {file.name}",
+                        "creation": instant(registered.at),
                     }
                 }
             ],
@@ -205,8 +210,8 @@ def tell_files(telling: Telling) -> None:
 
 def _replaced_file(telling: Telling) -> list[Element]:
     """Name what this document took the place of by its number; a file of another number is not in this bundle."""
-    issue = telling.issue
-    if issue.replaces is None:
+    registered = telling.registered
+    if registered.replaces is None:
         return []
-    number = {"system": issue.system, "value": f"{issue.replaces:06d}"}
+    number = {"system": registered.system, "value": printed(registered.replaces)}
     return [{"code": "replaces", "target": {"type": "DocumentReference", "identifier": number}}]

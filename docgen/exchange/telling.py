@@ -17,7 +17,7 @@ from docgen.blocks import Document, plain
 from docgen.case import Case
 from docgen.clinical.teeth import NotATooth, to_fdi
 from docgen.exchange.elements import Element, coding, concept, lines, narrative
-from docgen.exchange.issued import Issue, Phrases
+from docgen.exchange.registered import Phrases, Registered
 from docgen.kinds import DocumentKind
 
 TOOTH_SYSTEM = "urn:iso:std:iso:3950"
@@ -28,18 +28,18 @@ TOOTH_SYSTEM = "urn:iso:std:iso:3950"
 class Entries:
     """The resources of one bundle, by a name of ours, in the order in which they were added."""
 
-    issue: Issue
+    registered: Registered
     resources: dict[str, Element] = field(default_factory=dict)
 
     def add(self, name: str, type_: str, /, **content: Any) -> Element:
         """Keep a resource and give a reference to it; entries that say nothing are left out."""
         said = {key.removesuffix("_"): value for key, value in content.items() if value not in (None, "", [], {}, ())}
-        self.resources[name] = {"resourceType": type_, "id": self.issue.uuid(name), **said}
+        self.resources[name] = {"resourceType": type_, "id": self.registered.uuid(name), **said}
         return self.reference(name)
 
     def reference(self, name: str) -> Element:
         """Point to a resource of this bundle."""
-        return {"reference": f"urn:uuid:{self.issue.uuid(name)}"}
+        return {"reference": f"urn:uuid:{self.registered.uuid(name)}"}
 
     def find(self, name: str) -> Element | None:
         """Point to a resource if it is there."""
@@ -60,7 +60,7 @@ class Telling:
     """The whole case: for settings and the time zone alone."""
     kind: DocumentKind
     document: Document
-    issue: Issue
+    registered: Registered
     phrases: Phrases
     entries: Entries
 

@@ -88,7 +88,7 @@ def _request(telling: Telling) -> None:
         "referral.request",
         "ServiceRequest",
         text=telling.told(what, *(tooth["text"] for tooth in teeth), value("referral.problem")),
-        status="entered-in-error" if telling.issue.is_error else "active",
+        status="entered-in-error" if telling.registered.is_error else "active",
         intent="order",
         priority=PRIORITIES.get(str(value("referral.urgency"))),
         code=concept(what) if what else None,
@@ -115,7 +115,7 @@ def _consent(telling: Telling) -> None:
         "consent",
         "Consent",
         text=telling.told(title, *_agreed_words(telling)),
-        identifier=[{"system": telling.issue.system, "value": f"{telling.issue.number:06d}"}],
+        identifier=[{"system": telling.registered.system, "value": telling.registered.printed}],
         status=_consent_state(telling, signed),
         scope=hl7("consentscope", "treatment"),
         category=[concept(title, kind)],
@@ -131,9 +131,9 @@ def _consent(telling: Telling) -> None:
 
 
 def _consent_state(telling: Telling, signed: dict[str, Any]) -> str:
-    if telling.issue.is_error:
+    if telling.registered.is_error:
         return "entered-in-error"
-    if telling.value("consent.withdrawn_at") or telling.issue.state == "withdrawn":
+    if telling.value("consent.withdrawn_at") or telling.registered.state == "withdrawn":
         return "inactive"
     return "active" if signed else "proposed"
 

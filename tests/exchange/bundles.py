@@ -12,7 +12,7 @@ from typing import Any
 from conftest import ISSUED_ON, LANGUAGES, example_files, shipped_world
 
 from docgen.case import Case, Source, read_case
-from docgen.exchange import Issue, IssuedFile, Phrases, bundle, case_json, scope_of
+from docgen.exchange import IssuedFile, Phrases, Registered, bundle, case_json, scope_of
 from docgen.generate import Wish, compose_all
 from docgen.kinds import read_words
 from docgen.problem import Problems
@@ -60,9 +60,9 @@ class Told:
         return found
 
 
-def issued(case: Case, **issue: Any) -> Issue:
+def issued(case: Case, **issue: Any) -> Registered:
     """Say what a register would say."""
-    return Issue(REGISTER, 42, datetime(2026, 10, 1, 9, 30, tzinfo=UTC), **issue)
+    return Registered(REGISTER, 42, datetime(2026, 10, 1, 9, 30, tzinfo=UTC), **issue)
 
 
 @cache

@@ -12,6 +12,11 @@ from docgen.language import Language
 ENTERED_IN_ERROR = "entered_in_error"
 
 
+def printed(number: int) -> str:
+    """Write a number of the register with six digits at least."""
+    return f"{number:06d}"
+
+
 @dataclass(frozen=True)
 class IssuedFile:
     """One file of a document as the register holds it."""
@@ -26,7 +31,7 @@ class IssuedFile:
 
 
 @dataclass(frozen=True)
-class Issue:
+class Registered:
     """One numbered document."""
 
     register: str
@@ -49,6 +54,11 @@ class Issue:
         return self.state == "withdrawn" and self.reason == ENTERED_IN_ERROR
 
     @property
+    def printed(self) -> str:
+        """The number as pages print it."""
+        return printed(self.number)
+
+    @property
     def system(self) -> str:
         """The register as an identifier system."""
         return f"urn:uuid:{self.namespace}"
@@ -63,7 +73,7 @@ class Issue:
 
     def uuid(self, of: str) -> str:
         """Make the id of one part; the same register, number and part give the same id."""
-        return str(uuid5(self.namespace, f"{self.number:06d}/{of}"))
+        return str(uuid5(self.namespace, f"{self.printed}/{of}"))
 
 
 @dataclass(frozen=True)
