@@ -1,5 +1,6 @@
 """The document model: what compose makes and renderers print. Frozen, plain, and blind to everything clinical."""
 
+from docgen.blocks.attachment import DATA, SOURCE, Attachment
 from docgen.blocks.block import (
     Block,
     Caution,
@@ -24,7 +25,10 @@ from docgen.blocks.words import BELOW, Span, Words, plain
 
 __all__ = [
     "BELOW",
+    "DATA",
     "MARK_CODES",
+    "SOURCE",
+    "Attachment",
     "Block",
     "Caution",
     "Choice",

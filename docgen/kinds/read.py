@@ -9,7 +9,7 @@ from typing import Any
 
 import yaml
 
-from docgen.kinds.kind import APART, PAIRS, Condition, DocumentKind, OwnField, Requirement, Undated
+from docgen.kinds.kind import APART, PAIRS, Condition, DocumentKind, Exchange, OwnField, Requirement, Undated
 from docgen.kinds.texts import read_texts
 from docgen.problem import Place, Problem, Problems, say
 
@@ -33,6 +33,7 @@ KEYS = frozenset(
         "staff_sections",
         "bilingual",
         "called_for_by",
+        "exchange",
     }
 )
 LISTS = ("requires", "optional", "facts", "copies", "signed_at", "staff_sections")
@@ -85,6 +86,7 @@ def _kind(
 ) -> DocumentKind | None:
     requires = tuple(_requirement(item, faults) for item in described.get("requires", []))
     fields = described.get("fields") or {}
+    exchange = _exchange(described, faults)
     if faults.found:
         return None
     return DocumentKind(
@@ -95,6 +97,7 @@ def _kind(
         moment=described["moment"],
         foot_caution=described.get("foot_caution", ""),
         undated=_undated(described, faults),
+        exchange=exchange,
         **{key: tuple(described[key]) for key in ("teeth", "reference_day") if key in described},
         copies=tuple(described.get("copies", [])),
         signed_at=tuple(described.get("signed_at", [])),
@@ -184,6 +187,19 @@ def _undated(described: dict[str, Any], faults: _Faults) -> Undated | None:
         faults.add("undated", say("undated needs moment, teeth and reference_day"), say("write all three under it"))
         return None
     return Undated(own["moment"], tuple(own["teeth"]), tuple(own["reference_day"]))
+
+
+def _exchange(described: dict[str, Any], faults: _Faults) -> Exchange | None:
+    """Read how the data leave the clinic: `embedded`, `when` and a LOINC code with its display."""
+    own = described.get("exchange")
+    if own is None:
+        return None
+    if not isinstance(own, dict) or not set(own) <= {"embedded", "when", "loinc", "display"}:
+        fix = say("write embedded: yes or no, when: {field: value}, loinc and display under it")
+        faults.add("exchange", say("exchange says how the data of a document leave the clinic"), fix)
+        return None
+    when = _condition(own.get("when"), faults)
+    return Exchange(own.get("embedded", "yes") != "no", when, own.get("loinc", ""), own.get("display", ""))
 
 
 def _requirement(item: Any, faults: _Faults) -> Requirement:
