@@ -98,6 +98,8 @@ class DocumentKind:
     """A fact that asks for this kind; if its moment has not come, that is said."""
     undated: Undated | None = None
     """The version without clock times, which goes out earlier."""
+    checked_as: str = ""
+    """Another kind as which gate 3 looks at the documents of this one; empty: as its own."""
 
     def moment_for(self, *, dated: bool) -> str:
         """Name the field that says the moment has come."""
@@ -106,4 +108,5 @@ class DocumentKind:
     def request(self, copy: str, language: str, issued_on: date, *, dated: bool = True) -> Request:
         """Ask for one document of this kind."""
         source = self.undated if self.undated and not dated else self
-        return Request(self.name, copy, language, issued_on, dated, source.teeth, source.reference_day, self.signed_at)
+        where = (source.teeth, source.reference_day, self.signed_at)
+        return Request(self.name, copy, language, issued_on, dated, *where, checked_as=self.checked_as)
