@@ -114,6 +114,8 @@ class DocumentKind:
     """The version without clock times, which goes out earlier."""
     exchange: Exchange | None = None
     """How its data may leave the clinic; None: not at all."""
+    checked_as: str = ""
+    """Another kind as which gate 3 looks at the documents of this one; empty: as its own."""
 
     def moment_for(self, *, dated: bool) -> str:
         """Name the field that says the moment has come."""
@@ -122,4 +124,5 @@ class DocumentKind:
     def request(self, copy: str, language: str, issued_on: date, *, dated: bool = True) -> Request:
         """Ask for one document of this kind."""
         source = self.undated if self.undated and not dated else self
-        return Request(self.name, copy, language, issued_on, dated, source.teeth, source.reference_day, self.signed_at)
+        where = (source.teeth, source.reference_day, self.signed_at)
+        return Request(self.name, copy, language, issued_on, dated, *where, checked_as=self.checked_as)

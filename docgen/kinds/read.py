@@ -34,6 +34,7 @@ KEYS = frozenset(
         "bilingual",
         "called_for_by",
         "exchange",
+        "checked_as",
     }
 )
 LISTS = ("requires", "optional", "facts", "copies", "signed_at", "staff_sections")
@@ -104,6 +105,7 @@ def _kind(
         staff_sections=tuple(described.get("staff_sections", [])),
         bilingual=described.get("bilingual", ""),
         called_for_by=described.get("called_for_by", ""),
+        checked_as=_checked_as(described, folders, faults),
         requires=requires,
         optional=tuple(described.get("optional", [])),
         facts=tuple(described.get("facts", [])),
@@ -200,6 +202,15 @@ def _exchange(described: dict[str, Any], faults: _Faults) -> Exchange | None:
         return None
     when = _condition(own.get("when"), faults)
     return Exchange(own.get("embedded", "yes") != "no", when, own.get("loinc", ""), own.get("display", ""))
+
+
+def _checked_as(described: dict[str, Any], folders: TemplateFolders, faults: _Faults) -> str:
+    """Read the kind as which gate 3 looks at a document; a name nobody has would silence every check of a kind."""
+    named: str = described.get("checked_as", "")
+    if named and named not in kind_names(folders):
+        fix = say("choose one of %(names)s", names=", ".join(kind_names(folders)))
+        faults.add("checked_as", say("there is no document kind %(name)s", name=named), fix)
+    return named
 
 
 def _requirement(item: Any, faults: _Faults) -> Requirement:
