@@ -7,8 +7,7 @@ document that is not issued.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import date
 from typing import Any
@@ -20,13 +19,15 @@ from docgen.compose.furniture import ISSUE_LINE, copy_sentence
 from docgen.language import Language
 from docgen.problem import Problem, Refused, say
 
-NO_BREAK = "\u00a0"
+NO_BREAK = "\u202f"
+"""Narrow: a word processor cuts a code from right to left at the usual one."""
 
 _LEAST_DIGITS = 6
 _HALF = 4
 """Of the eight characters of a check code, which are read in two groups."""
 
-_PLACES = re.compile(r"%\((\w+)\)s")
+LEFT_TO_RIGHT = "\u200e"
+"""A mark of direction, without width."""
 
 
 @dataclass(frozen=True)
@@ -59,23 +60,25 @@ def stamped(document: Document, stamp: Stamp, languages: Sequence[Language]) -> 
     """
     _forget_missing(languages)
     furniture, own, number = document.furniture, languages[0], printed_number(stamp.number)
-    values = {"number": number, "code": f"{stamp.code[:_HALF]}{NO_BREAK}{stamp.code[_HALF:]}"}
-    lines = [
-        _sentence(
-            one.text("Number %(number)s, issued on %(date)s, check code %(code)s"),
-            {**values, "date": one.date(stamp.on)},
-        )
+    said = [
+        one.text("Number %(number)s, issued on %(date)s, check code %(code)s")
+        % {"number": number, "date": one.date(stamp.on), "code": _in_groups(stamp.code, one)}
         for one in languages
     ]
-    first = (*lines[0], Span(f".{copy_sentence(furniture.copy)}"))
-    others = [_below(own, one, (*line, Span("."))) for one, line in zip(languages[1:], lines[1:], strict=True)]
-    told = (_marked(first), *map(_marked, others))
-    alt = plain(_sentence(own.text("QR code: number %(number)s, check code %(code)s"), values))
+    first = (Span(f"{said[0]}.{copy_sentence(furniture.copy)}", path=ISSUE_LINE),)
+    below = [
+        (Span(f"{line}.", language=one.name, path=ISSUE_LINE),)
+        for one, line in zip(languages[1:], said[1:], strict=True)
+    ]
+    alt = own.text("QR code: number %(number)s, check code %(code)s") % {
+        "number": number,
+        "code": _in_groups(stamp.code, own),
+    }
     issue = Issue(number, stamp.code, stamp.head, _square(f"{number} {stamp.code}"), alt)
     _refuse_untranslated(document, languages)
     return replace(
         document,
-        furniture=replace(furniture, foot=_with_line(furniture.foot, told), issue=issue),
+        furniture=replace(furniture, foot=_with_lines(furniture.foot, (first, *below)), issue=issue),
         origin=replace(document.origin, issued_on=stamp.on.isoformat()),
     )
 
@@ -135,27 +138,13 @@ def _lines(value: Any) -> Iterator[str]:
             yield from _lines(getattr(value, one.name))
 
 
-def _sentence(text: str, values: Mapping[str, str]) -> Words:
-    """Fill a sentence; number and code keep their own direction, a date is one with its language."""
-    spans = [
-        Span(values[part] if place % 2 else part, isolated=bool(place % 2) and part != "date")
-        for place, part in enumerate(_PLACES.split(text))
-    ]
-    return tuple(span for span in spans if span.text)
+def _in_groups(code: str, language: Language) -> str:
+    """Write a check code in two groups on one line; from left to right, whatever letters stand before it."""
+    shown = f"{code[:_HALF]}{NO_BREAK}{code[_HALF:]}"
+    return f"{LEFT_TO_RIGHT}{shown}" if language.direction == "rtl" else shown
 
 
-def _below(own: Language, other: Language, line: Words) -> Words:
-    """Say a line in the reader's language; one that runs the other way ends so even where it shares a paragraph."""
-    if own.direction != other.direction:
-        line = (*line, Span("\u200f" if other.direction == "rtl" else "\u200e"))
-    return tuple(replace(span, language=other.name) for span in line)
-
-
-def _marked(line: Words) -> Words:
-    return tuple(replace(span, path=ISSUE_LINE) for span in line)
-
-
-def _with_line(foot: tuple[Words, ...], told: tuple[Words, ...]) -> tuple[Words, ...]:
+def _with_lines(foot: tuple[Words, ...], told: tuple[Words, ...]) -> tuple[Words, ...]:
     """Put lines in the place of what the foot says of the issue; at its end, if it says nothing."""
     says = [any(span.path == ISSUE_LINE for span in line) for line in foot]
     at = says.index(True) if True in says else len(foot)

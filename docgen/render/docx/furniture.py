@@ -11,7 +11,7 @@ from docgen.render.docx.ledger import Relations
 from docgen.render.docx.markup import twips
 from docgen.render.docx.paragraphs import Para, written
 from docgen.render.docx.pictures import Pictures
-from docgen.render.docx.runs import TAB, Runs, marks, page_line
+from docgen.render.docx.runs import TAB, Runs, page_line
 from docgen.render.fonts.characters import width_em
 from docgen.render.square import GAP_MM, MODULES
 from docgen.render.style import Style
@@ -54,9 +54,9 @@ class Furniture:
         parts = [self._typed("Clinic Again", furniture.clinic), title]
         if furniture.marks and self._fits_beside_title():
             title.tabs = self._end_tab()
-            title.content += TAB + marks(furniture.marks)
+            title.content += TAB + self.runs.marks(furniture.marks)
         elif furniture.marks:
-            parts.append(Para("Marks", marks(furniture.marks)))
+            parts.append(Para("Marks", self.runs.marks(furniture.marks)))
         return [*parts, *self.person("Person Again")]
 
     def _typed(self, style: str, words: Words) -> Para:
@@ -101,7 +101,8 @@ class Furniture:
         furniture, layout = self.document.furniture, self.document.layout
         size, found = self.style.role("furniture", layout).size, furniture.foot
         apart = sum(self._set(plain(words), size, content)[0] for words in found)
-        if apart > len(found) and self._set(plain(run_on(found)), size, content)[0] < apart:
+        is_wrapped = apart > len(found) and not any(map(self.runs.reversed, found))
+        if is_wrapped and self._set(plain(run_on(found)), size, content)[0] < apart:
             found = (run_on(found),)
         lines = [written(self.runs, "footer", line) for line in found]
         last = plain(found[-1]) if lines else ""

@@ -252,7 +252,8 @@ class Edge:
         lines, narrow = setting.document.furniture.foot, self.width - page_width(setting) - 4 * MM
         self.page_depth, best = 0.0, [setting.text(words, role, self.name, narrow) for words in lines]
         is_wrapped = any(len(text.lines) > 1 for text in best)
-        for foot, width in product((lines, (run_on(lines),)), (narrow, self.width)) if is_wrapped else ():
+        feet = (lines,) if any(text.end for text in best) else (lines, (run_on(lines),))
+        for foot, width in product(feet, (narrow, self.width)) if is_wrapped else ():
             texts = [setting.text(words, role, self.name, width) for words in foot]
             height = sum(text.height for text in texts)
             ends = width == narrow or (texts[-1].lines[-1].width <= narrow and not texts[-1].end)
