@@ -17,7 +17,7 @@ from docgen.case.case import Case
 from docgen.case.gate import Gate
 from docgen.case.leaf import Leaf
 from docgen.case.leaf_forms import TOOTH
-from docgen.case.merge import as_group, clinic_part, merge
+from docgen.case.merge import as_group, clinic_part, grown, merge
 from docgen.case.models.root import CaseRecord
 from docgen.case.own import read_own
 from docgen.case.read_file import ReadFile, read_file
@@ -33,11 +33,13 @@ def read_case(
     approvals_source: Source | None,
     problems: Problems,
     own: Mapping[str, Leaf] | None = None,
+    entered: Mapping[str, str] | None = None,
 ) -> Case:
     """
     Read the files of one case into typed fields; a faulty leaf is reported, taken out, and the rest is built.
 
-    `own` are the fields a clinic added for its kinds, by full path (`own.<kind>.<name>`).
+    `own` are the fields a clinic added for its kinds, by full path (`own.<kind>.<name>`); `entered` are leaves that
+    come to be in this moment, as the moment of signing does: they stand in no file yet.
     """
     case_file = read_file(case_source, problems)
     gate = Gate(problems)
@@ -49,6 +51,8 @@ def read_case(
         gate.faulty |= clinic_file.faulty
         readable = readable and clinic_file.readable
         tree = _with_clinic(tree, clinic_file, problems, gate)
+    if entered:
+        tree = merge(tree, grown(entered, "entered now"), problems, gate.faulty)
     settings = read_settings(_node(tree.entries.pop("settings", None)), gate)
     own_values = read_own(_node(tree.entries.pop("own", None)), own or {}, gate)
     plain = gate.plain(tree) if tree.entries else {}

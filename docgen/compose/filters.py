@@ -142,6 +142,17 @@ def bold(view: View) -> Sentence:
     return Sentence(f"**{view}**")
 
 
+def six_digits(view: View) -> Sentence:
+    """
+    Print a number of the register with six digits at least, as the register itself writes it.
+
+    Errors: TemplateFault, if it is no whole number.
+    """
+    if isinstance(view._raw, bool) or not isinstance(view._raw, int):
+        raise TemplateFault(f"{view._pattern} is printed as a number of the register, but it is no whole number")
+    return _kept(view, f"{view._raw:06d}")
+
+
 def keys(view: View) -> Sentence:
     """Print identifiers (source keys, rows of a table) as they are."""
     raw = view._raw if isinstance(view._raw, tuple) else (view._raw,)
@@ -251,6 +262,7 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "clocks": clocks,
     "by_part": by_part,
     "bold": bold,
+    "six_digits": six_digits,
     "keys": keys,
     "in_one_line": in_one_line,
     "source_names": source_names,

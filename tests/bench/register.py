@@ -37,7 +37,9 @@ BODY = "x" * 900
 PAPER = Paper(
     "consent", "3", "en", "patient", "1" * 64, "2" * 64, "3" * 64, ("likelihood.1", "risk.2"), "2026-11-27", "0.1.0"
 )
-FILES = tuple(KeptFile(name, digit * 64, 40_000, bytes(90)) for name, digit in (("pdf", "a"), ("docx", "b"), ("j", "c")))
+FILES = tuple(
+    KeptFile(name, digit * 64, 40_000, bytes(90)) for name, digit in (("pdf", "a"), ("docx", "b"), ("j", "c"))
+)
 
 
 def issuing(register: Register) -> Callable[[], None]:

@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from conftest import ISSUED_ON, ROOT, example_files, need_program, shipped_world
+from conftest import ISSUED_ON, ROOT, WHOLE, example_files, need_program, shipped_world
 from openxml_audit import OpenXmlValidator
 
 from docgen.generate import Made, Wish, generate
@@ -29,14 +29,17 @@ PAIRS = {"solana": "es"}
 EDGE = 12.0
 """Points from the edge of a page in which no word may stand."""
 
-CASES = [(name, tag) for tag in LANGUAGES for name in sorted(ISSUED_ON)] + [(name, "") for name in PAIRS]
-
 
 def _kinds(tag: str) -> tuple[str, ...]:
     """Name the kinds that a language is whole for."""
     language = read_language(tag, WORLD.locales, Problems())
     assert language is not None
     return tuple(name for name in kind_names(WORLD.templates) if language.description.offers(name))
+
+
+CASES = [
+    (name, tag) for tag in LANGUAGES for name in sorted(ISSUED_ON) if name in WHOLE or "addendum" in _kinds(tag)
+] + [(name, "") for name in PAIRS]
 
 
 @cache
