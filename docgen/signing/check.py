@@ -19,6 +19,7 @@ from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature, read_cert
 from pyhanko.sign.validation.status import SignatureCoverageLevel
 
 from docgen.problem import Message, say
+from docgen.signing.ballast import has_ballast
 from docgen.signing.certificates import judge_certificate
 from docgen.signing.evidence import Kept, Proved, prove
 from docgen.signing.findings import FAILED, INDETERMINATE, PASSED, Checked, Finding
@@ -73,6 +74,7 @@ async def _checked(
     findings = [
         *_integrity(reader, signature, proved),
         _finding(whole, "file-whole", _WHOLE, "file-not-whole", _NOT_WHOLE),
+        *_plain(has_ballast(signature, proved, archive)),
         *judge_certificate(proved, trust, claimed),
         *judge_times(proved, claimed, now),
         *_expected(reader, proved, level, expect_level),
@@ -87,6 +89,11 @@ async def _checked(
         level=level,
         whole_file=whole,
     )
+
+
+def _plain(is_loaded: bool) -> list[Finding]:
+    said = say("the signature carries something that does not belong to it")
+    return [Finding("signature-ballast", FAILED, said)] if is_loaded else []
 
 
 def _is_whole(content: bytes, signatures: list[EmbeddedPdfSignature]) -> bool:

@@ -24,10 +24,10 @@ from pyhanko.sign.validation.settings import KeyUsageConstraints
 from pyhanko.sign.validation.status import DocumentTimestampStatus, PdfSignatureStatus, TimestampSignatureStatus
 from pyhanko_certvalidator import ValidationContext
 
+from docgen.signing.keys import USAGES
 from docgen.signing.trust import Trust
 
-USAGE = KeyUsageConstraints(key_usage={"non_repudiation", "digital_signature"})
-"""One of them is enough: certificates for documents carry either."""
+USAGE = KeyUsageConstraints(key_usage=USAGES)
 
 
 @dataclass(frozen=True)
