@@ -16,6 +16,7 @@ from pyhanko.sign.validation.status import PdfSignatureStatus
 from docgen.problem import Message, say
 from docgen.signing.evidence import Proved
 from docgen.signing.findings import FAILED, INDETERMINATE, PASSED, Finding
+from docgen.signing.keys import is_for_documents
 from docgen.signing.trust import Trust
 
 
@@ -33,6 +34,8 @@ def judge_certificate(proved: Proved, trust: Trust, claimed: datetime | None) ->
     revoked = _revoked_on(status, trust)
     if revoked is not None:
         return _judge_revoked(revoked, proved, claimed)
+    if not is_for_documents(certificate):
+        return [Finding("certificate-usage", INDETERMINATE, _USAGE)]
     problem = status.trust_problem_indic
     if problem is None and status.trusted:
         return [
@@ -72,6 +75,7 @@ def _revoked_on(status: PdfSignatureStatus, trust: Trust) -> datetime | None:
     return min(days, default=None)
 
 
+_USAGE = say("the signer's certificate is not made for signing documents")
 _OTHER = ("certificate-unproved", say("the chain of the signer's certificate cannot be proved"))
 _WHY: dict[object, tuple[str, Message]] = {
     AdESIndeterminate.NO_CERTIFICATE_CHAIN_FOUND: (
@@ -90,10 +94,7 @@ _WHY: dict[object, tuple[str, Message]] = {
         "issuer-revoked",
         say("the certificate of the signer's issuer is revoked"),
     ),
-    AdESIndeterminate.CHAIN_CONSTRAINTS_FAILURE: (
-        "certificate-usage",
-        say("the signer's certificate is not made for signing documents"),
-    ),
+    AdESIndeterminate.CHAIN_CONSTRAINTS_FAILURE: ("certificate-usage", _USAGE),
     AdESIndeterminate.CRYPTO_CONSTRAINTS_FAILURE: (
         "algorithm-weak",
         say("the signature uses an algorithm that is not safe any more"),

@@ -16,9 +16,10 @@ from pyhanko.pdf_utils.reader import PdfFileReader
 from pyhanko.sign.diff_analysis import ModificationLevel
 from pyhanko.sign.fields import MDPPerm
 from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature, read_certification_data
-from pyhanko.sign.validation.status import SignatureCoverageLevel
+from pyhanko.sign.validation.status import PdfSignatureStatus, SignatureCoverageLevel
 
 from docgen.problem import Message, say
+from docgen.signing.ballast import has_ballast
 from docgen.signing.certificates import judge_certificate
 from docgen.signing.evidence import Kept, Proved, prove
 from docgen.signing.findings import FAILED, INDETERMINATE, PASSED, Checked, Finding
@@ -67,12 +68,13 @@ async def _checked(
         return Checked((Finding("signature-missing", FAILED, say("the file has no signature")),))
     signature = signatures[0]
     whole = _is_whole(content, [signature, *archive]) and len(signatures) == 1
-    proved = await prove(reader, signature, archive, trust, now, known_since)
+    proved = await prove(reader, signature, archive, trust, now, known_since, is_whole=whole)
     claimed = signature.self_reported_timestamp
     level = _level(proved)
     findings = [
-        *_integrity(reader, signature, proved),
+        *_integrity(reader, signature, proved, is_whole=whole),
         _finding(whole, "file-whole", _WHOLE, "file-not-whole", _NOT_WHOLE),
+        *_plain(has_ballast(signature, proved, archive)),
         *judge_certificate(proved, trust, claimed),
         *judge_times(proved, claimed, now),
         *_expected(reader, proved, level, expect_level),
@@ -89,6 +91,11 @@ async def _checked(
     )
 
 
+def _plain(is_loaded: bool) -> list[Finding]:
+    said = say("the signature carries something that does not belong to it")
+    return [Finding("signature-ballast", FAILED, said)] if is_loaded else []
+
+
 def _is_whole(content: bytes, signatures: list[EmbeddedPdfSignature]) -> bool:
     return (
         covers_to_the_end(content, signatures[-1])
@@ -97,17 +104,15 @@ def _is_whole(content: bytes, signatures: list[EmbeddedPdfSignature]) -> bool:
     )
 
 
-def _integrity(reader: PdfFileReader, signature: EmbeddedPdfSignature, proved: Proved) -> list[Finding]:
+def _integrity(
+    reader: PdfFileReader, signature: EmbeddedPdfSignature, proved: Proved, *, is_whole: bool
+) -> list[Finding]:
     """Judge the signature as arithmetic, and what was added to the file behind it."""
     status = proved.signature
     is_intact = status.intact and status.valid
     found = [_finding(is_intact, "signature-intact", _INTACT, "signature-broken", _BROKEN)]
-    unchanged = (
-        status.coverage in (SignatureCoverageLevel.ENTIRE_FILE, SignatureCoverageLevel.ENTIRE_REVISION)
-        and bool(status.docmdp_ok)
-        and status.modification_level in (ModificationLevel.NONE, ModificationLevel.LTA_UPDATES)
-    )
-    found += [] if unchanged else [Finding("file-changed", FAILED, _CHANGED)]
+    if is_whole and not _is_unchanged(status):
+        found.append(Finding("file-changed", FAILED, _CHANGED))
     certified = read_certification_data(reader)
     is_certified = (
         certified is not None
@@ -120,6 +125,15 @@ def _integrity(reader: PdfFileReader, signature: EmbeddedPdfSignature, proved: P
             Finding("signature-kind", FAILED, say("the signature is not of the kind that docgen makes (PAdES)"))
         )
     return found
+
+
+def _is_unchanged(status: PdfSignatureStatus) -> bool:
+    """Tell whether nothing stands behind a signature but the evidence and the stamp of an archive."""
+    return (
+        status.coverage in (SignatureCoverageLevel.ENTIRE_FILE, SignatureCoverageLevel.ENTIRE_REVISION)
+        and bool(status.docmdp_ok)
+        and status.modification_level in (ModificationLevel.NONE, ModificationLevel.LTA_UPDATES)
+    )
 
 
 def _level(proved: Proved) -> str:
@@ -151,7 +165,7 @@ def _finding(holds: bool, good: str, good_words: Message, bad: str, bad_words: M
 _INTACT = say("the signed words are as they were signed")
 _BROKEN = say("the signature does not belong to these words: the file was changed, or the signature was")
 _WHOLE = say("the signature covers the whole file")
-_NOT_WHOLE = say("the signature does not cover the whole file")
-_CHANGED = say("something was added to the file after it was signed")
+_NOT_WHOLE = say("the signature does not cover the whole file: something was added or hidden")
+_CHANGED = say("the file was changed after it was signed")
 _CERTIFIED = say("the file is certified: no change is allowed")
 _NOT_CERTIFIED = say("the file is not certified as docgen does it")

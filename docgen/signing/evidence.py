@@ -8,7 +8,7 @@ time stamp is judged now, the one before it at the time of the youngest, the sig
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from asn1crypto import x509
@@ -24,10 +24,10 @@ from pyhanko.sign.validation.settings import KeyUsageConstraints
 from pyhanko.sign.validation.status import DocumentTimestampStatus, PdfSignatureStatus, TimestampSignatureStatus
 from pyhanko_certvalidator import ValidationContext
 
+from docgen.signing.keys import USAGES
 from docgen.signing.trust import Trust
 
-USAGE = KeyUsageConstraints(key_usage={"non_repudiation", "digital_signature"})
-"""One of them is enough: certificates for documents carry either."""
+USAGE = KeyUsageConstraints(key_usage=USAGES)
 
 
 @dataclass(frozen=True)
@@ -78,21 +78,31 @@ async def prove(
     trust: Trust,
     now: datetime,
     known_since: datetime | None,
+    *,
+    is_whole: bool,
 ) -> Proved:
-    """Judge the time stamps of a file from the youngest to the oldest, then its signature."""
+    """
+    Judge the time stamps of a file from the youngest to the oldest, then its signature.
+
+    What was added behind a signature is looked at only if the file `is_whole`: else it fails in any case.
+    """
     kept = Kept.of(reader)
     proved = known_since
     judged = []
     for one in reversed(archive):
         context = judging_context(trust, kept, proved or now)
-        judged.append(await async_validate_pdf_timestamp(one, context))
+        judged.append(await async_validate_pdf_timestamp(one, context, skip_diff=True))
         proved = _earlier(proved, judged[-1])
-    first = judging_context(trust, kept, proved or now)
-    stamp = (await _judged(signature, first, first, skip_diff=True)).timestamp_validity
+    context = judging_context(trust, kept, proved or now)
+    first = await _judged(signature, context, context, skip_diff=not (is_whole and archive))
+    if not (first.intact and first.valid):
+        return Proved(first, first.timestamp_validity, tuple(reversed(judged)), proved, False)
+    stamp = first.timestamp_validity
     at = _earlier(proved, stamp)
-    status = await _judged(
-        signature, judging_context(trust, kept, at or now), judging_context(trust, kept, proved or now)
-    )
+    status = first
+    if at != proved:
+        then = await _judged(signature, judging_context(trust, kept, at or now), context, skip_diff=True)
+        status = replace(then, docmdp_ok=first.docmdp_ok, diff_result=first.diff_result)
     has_own = bool(kept) and await _stands_alone(signature, trust, kept, at or now)
     return Proved(status, stamp, tuple(reversed(judged)), at, has_own)
 

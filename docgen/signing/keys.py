@@ -15,7 +15,7 @@ from pathlib import Path
 from asn1crypto import keys, x509
 from cryptography import x509 as pyca
 from cryptography.exceptions import UnsupportedAlgorithm
-from cryptography.hazmat.primitives.asymmetric import ec, ed25519, rsa
+from cryptography.hazmat.primitives.asymmetric import ec, rsa
 from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat, PublicFormat, pkcs12
 from pyhanko.sign.signers import Signer, SimpleSigner
 from pyhanko_certvalidator.registry import SimpleCertificateStore
@@ -25,8 +25,23 @@ from docgen.problem import Message, Problem, Refused, say
 LARGEST = 1 << 20
 """Bytes of a key file."""
 
-LEAST_RSA, LEAST_CURVE = 2048, 224
+LEAST_RSA = 2048
 """Bits."""
+
+CURVES = ("secp256r1", "secp384r1", "secp521r1", "brainpoolP256r1", "brainpoolP384r1", "brainpoolP512r1")
+"""What readers of PDF 1.7 know; Ed25519 is none of them."""
+
+
+USAGES = frozenset(("digital_signature", "non_repudiation"))
+"""What a certificate must allow: one is enough."""
+
+PURPOSES = frozenset(
+    (
+        *("any_extended_key_usage", "client_auth", "email_protection", "microsoft_document_signing"),
+        *("1.3.6.1.5.5.7.3.36", "1.2.840.113583.1.1.5"),  # document signing by RFC 9336; authentic documents by Adobe
+    )
+)
+"""What it must be for, if it says so at all; authorities for persons name these."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +88,9 @@ def open_key(path: Path, password: str) -> SigningKey:
         signing_key=keys.PrivateKeyInfo.load(
             key.private_bytes(Encoding.DER, PrivateFormat.PKCS8, NoEncryption()), strict=True
         ),
-        cert_registry=SimpleCertificateStore.from_certs([_certificate(one) for one in chain]),
+        cert_registry=SimpleCertificateStore.from_certs(
+            chain_above(_certificate(certificate), map(_certificate, chain))
+        ),
     )
     return SigningKey(signer, certificate.public_bytes(Encoding.DER))
 
@@ -91,10 +108,17 @@ def require_sound(key: SigningKey, at: datetime) -> None:
     if at > certificate.not_valid_after:
         what = say("the certificate of the key was valid until %(day)s only", day=_day(certificate.not_valid_after))
         raise refusal("certificate-expired", what, _ANEW)
-    usage = certificate.key_usage_value
-    if certificate.ca or (usage is not None and not usage.native & {"digital_signature", "non_repudiation"}):
+    if not is_for_documents(certificate):
         what = say("the certificate of the key is not made for signing documents")
         raise refusal("certificate-usage", what, _ANEW)
+
+
+def is_for_documents(certificate: x509.Certificate) -> bool:
+    """Tell whether a certificate says that its key may sign documents."""
+    usage, purposes = certificate.key_usage_value, certificate.extended_key_usage_value
+    if certificate.ca or usage is None or not usage.native & USAGES:
+        return False
+    return purposes is None or bool(set(purposes.native) & PURPOSES)
 
 
 def find_password(
@@ -124,11 +148,10 @@ def require_kind(key: object) -> None:
     """Refuse what cannot sign, or not for long. Errors: Refused with key-kind."""
     if isinstance(key, rsa.RSAPublicKey) and key.key_size >= LEAST_RSA:
         return
-    if isinstance(key, ec.EllipticCurvePublicKey) and key.key_size >= LEAST_CURVE:
+    if isinstance(key, ec.EllipticCurvePublicKey) and key.curve.name in CURVES:
         return
-    if not isinstance(key, ed25519.Ed25519PublicKey):
-        what = say("the key is of a kind that is too weak, or that docgen cannot sign with")
-        raise refusal("key-kind", what, _ANEW)
+    what = say("the key is of a kind that is too weak, or that readers of PDF do not know")
+    raise refusal("key-kind", what, _ANEW)
 
 
 def _require_same(key: object, certificate: pyca.Certificate) -> None:
@@ -136,6 +159,16 @@ def _require_same(key: object, certificate: pyca.Certificate) -> None:
     own = key.public_bytes(*form) if hasattr(key, "public_bytes") else b""
     if own != certificate.public_key().public_bytes(*form):
         raise refusal("key-mismatch", say("the certificate in the key file belongs to another key"), _ANEW)
+
+
+def chain_above(certificate: x509.Certificate, held: Iterable[x509.Certificate]) -> list[x509.Certificate]:
+    """Find the certificates above one, nearest first; others beside them say nothing and would be ballast."""
+    by_subject = {one.subject.dump(): one for one in held}
+    chain: list[x509.Certificate] = []
+    while (above := by_subject.pop(certificate.issuer.dump(), None)) is not None:
+        chain.append(above)
+        certificate = above
+    return chain
 
 
 def _certificate(certificate: pyca.Certificate) -> x509.Certificate:

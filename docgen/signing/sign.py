@@ -22,7 +22,7 @@ from pyhanko.pdf_utils.reader import PdfFileReader
 from pyhanko.pdf_utils.writer import BasePdfFileWriter
 from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter, enumerate_sig_fields
 from pyhanko.sign.general import SigningError
-from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, PdfTimeStamper
+from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, PdfTimeStamper, constants
 from pyhanko.sign.signers.pdf_signer import (
     DSSContentSettings,
     PdfSigningSession,
@@ -40,11 +40,14 @@ from docgen.signing.authority import Authority
 from docgen.signing.check import LEVELS, check_pdf
 from docgen.signing.evidence import Kept, judging_context
 from docgen.signing.fields import ARCHIVE_FIELD
-from docgen.signing.keys import SigningKey, refusal, require_sound
+from docgen.signing.keys import USAGES, SigningKey, refusal, require_sound
 from docgen.signing.trust import NO_TRUST, Trust
 
 DIGEST = "sha256"
-KEY_USAGES = frozenset(("digital_signature", "non_repudiation"))
+"""Of the archive's time stamp; a signature has the digest that fits its key."""
+
+BESIDE = 1536
+"""Bytes a signature needs besides its certificates: up to 512 of the key, the rest for what is signed."""
 
 
 @dataclass(frozen=True)
@@ -98,9 +101,13 @@ def sign_pdf(content: bytes, key: SigningKey, wish: SignWish) -> bytes:
         raise _unsound() from error
     except PdfError as error:
         raise _unsound() from error
-    if check_pdf(signed, wish.trust, now=wish.at, expect_level=wish.level).verdict == "failed":
-        raise _unsound()
-    return signed
+    checked = check_pdf(signed, wish.trust, now=wish.at, expect_level=wish.level)
+    if checked.verdict != "failed":
+        return signed
+    for code, reason in zip(checked.codes, checked.reasons, strict=True):
+        if code in _MENDS:
+            raise refusal(code, reason, _MENDS[code])
+    raise _unsound()
 
 
 async def _signed(content: bytes, key: SigningKey, wish: SignWish) -> bytes:
@@ -111,7 +118,6 @@ async def _signed(content: bytes, key: SigningKey, wish: SignWish) -> bytes:
     has_evidence = wish.level in ("B-LT", "B-LTA")
     meta = PdfSignatureMetadata(
         field_name=str(field["/T"]),
-        md_algorithm=DIGEST,
         reason=wish.reason,
         name=wish.name,
         location=wish.location or None,
@@ -126,7 +132,8 @@ async def _signed(content: bytes, key: SigningKey, wish: SignWish) -> bytes:
     signer = _Signer(meta, key.signer, timestamper=authority, stamp_style=NoOpStampStyle())
     signer.at = wish.at
     output = _Output()
-    await signer.async_sign_pdf(writer, existing_fields_only=True, output=output)
+    room = None if authority else _room(key)
+    await signer.async_sign_pdf(writer, existing_fields_only=True, output=output, bytes_reserved=room)
     if wish.level == "B-LTA" and authority:
         return await _archived(output.getvalue(), authority, wish)
     return output.getvalue()
@@ -179,6 +186,10 @@ class _Signer(PdfSigner):
         session.system_time = self.at
         return session
 
+    def register_extensions(self, pdf_out: BasePdfFileWriter, *, md_algorithm: str) -> None:
+        """Say that the file has a PAdES signature; it stays PDF 1.7, as PDF/A-3 is no other."""
+        pdf_out.register_extension(constants.ESIC_EXTENSION_1)
+
 
 def _field(writer: _Writer, name: str) -> generic.DictionaryObject:
     """Find the field to sign. Errors: Refused with signature-field."""
@@ -206,9 +217,15 @@ def _context(wish: SignWish) -> ValidationContext:
 
 
 def _usage(key: SigningKey) -> set[str]:
-    """Name what pyHanko shall ask a certificate for: one usage of KEY_USAGES, as `require_sound` found."""
+    """Name what pyHanko shall ask a certificate for: one usage of USAGES, as `require_sound` found."""
     usage = x509.Certificate.load(key.certificate).key_usage_value
-    return set(sorted(usage.native & KEY_USAGES)[-1:]) if usage is not None else set()
+    return set(sorted(usage.native & USAGES)[-1:]) if usage is not None else set()
+
+
+def _room(key: SigningKey) -> int:
+    """Reckon the hex digits a signature without time stamp needs at most; by trial, no two would be the same."""
+    held = {key.certificate, *(certificate.dump() for certificate in key.signer.cert_registry)}
+    return 2 * (sum(map(len, held)) + BESIDE)
 
 
 def _require_level(wish: SignWish) -> None:
@@ -239,3 +256,11 @@ def _unproved() -> Refused:
 def _unsound() -> Refused:
     what = say("the signature that was made does not hold; nothing was kept")
     return refusal("signature-unsound", what, say("sign again; if it happens again, tell whoever looks after docgen"))
+
+
+_MENDS = {
+    "certificate-revoked": say("ask whoever issued the key for a new one"),
+    "time-differs": say("set the clock of this computer right, then sign again"),
+    "stamp-broken": say("ask the authority, or sign without time stamp (level B-B)"),
+}
+"""What our own check may find that is nobody's fault here."""
