@@ -13,6 +13,7 @@ from conftest import ISSUED_ON, ROOT, WHOLE, example_files, need_program, shippe
 from openxml_audit import OpenXmlValidator
 
 from docgen.generate import Made, Wish, generate
+from docgen.kept import from_bytes, to_bytes
 from docgen.kinds import kind_names, read_kind
 from docgen.language import SOURCE_LANGUAGE, language_names, read_language
 from docgen.problem import Problems
@@ -97,12 +98,13 @@ def test_every_review_text_is_the_golden_one(example: str, tag: str, request: py
 
 @pytest.mark.parametrize(("example", "tag"), CASES)
 def test_every_page_is_whole_and_inside(example: str, tag: str, tmp_path: Path) -> None:
-    """Each word of the document comes back from its pages, and none stands in a margin."""
+    """Each word of the document comes back from its pages, none stands in a margin; kept, it is the same again."""
     for name, document in made(example, tag).documents.items():
         content = made(example, tag).files[f"{name}.pdf"]
 
         assert document_words(document) == pdf_words(content, document), name
         assert [] == list(_outside(content, tmp_path)), name
+        assert document == from_bytes(to_bytes(document)), name
 
 
 @pytest.mark.parametrize(("example", "tag"), CASES)
