@@ -4,6 +4,7 @@ from docgen.exchange.bundle import BUNDLE_NAME, BUNDLE_TYPE, bundle
 from docgen.exchange.carried import Scope, carries_exchange, scope_of
 from docgen.exchange.case_file import CASE_NAME, CASE_TYPE, case_json, case_mark
 from docgen.exchange.inside import files_inside
+from docgen.exchange.referral import read_referral
 from docgen.exchange.registered import IssuedFile, Phrases, Registered
 
 __all__ = [
@@ -20,5 +21,6 @@ __all__ = [
     "case_json",
     "case_mark",
     "files_inside",
+    "read_referral",
     "scope_of",
 ]

@@ -22,6 +22,15 @@ PDF = IssuedFile("pdf", "application/pdf", "ab" * 32, 40_321)
 KINDS = ("consent", "operative-note", "physician-query", "referral", "reply")
 """Kinds whose data may leave the clinic."""
 
+STARTS = {
+    "consent": "consent.first_talk_on",
+    "operative-note": "operation.ended_at",
+    "physician-query": "query.on",
+    "referral": "referral.on",
+    "reply": "reply.on",
+}
+"""The field that says a kind's moment has come."""
+
 
 @dataclass(frozen=True)
 class Told:
@@ -66,12 +75,13 @@ def issued(case: Case, **issue: Any) -> Registered:
 
 
 @cache
-def told(example: str) -> tuple[Told, ...]:
-    """Compose the documents of an example whose data may leave the clinic."""
-    world, on = shipped_world(), ISSUED_ON[example]
-    files = example_files(example)
-    have = {"pellingrove": ("consent",)}.get(example) or _recorded(files)
-    wish = Wish(kinds=have, on=on, language=LANGUAGES.get(example, ""), formats=())
+def told(example: str, kind: str) -> tuple[Told, ...]:
+    """Compose the documents of one kind of an example; none where its moment has not come."""
+    world, on, files = shipped_world(), ISSUED_ON[example], example_files(example)
+    case = read_case(files.case, files.clinic, None, Problems())
+    if case.value(STARTS[kind]) is None:
+        return ()
+    wish = Wish(kinds=(kind,), on=on, language=LANGUAGES.get(example, ""), formats=())
     ready = compose_all(files, wish, world, lambda _zone: on)
     words = read_words(world.templates.folders)
     return tuple(
@@ -81,22 +91,16 @@ def told(example: str) -> tuple[Told, ...]:
     )  # fmt: skip
 
 
-def _recorded(files: Any) -> tuple[str, ...]:
-    """Name the kinds whose moment has come in an example."""
-    starts = {"referral": "referral", "reply": "reply", "operative-note": "operation", "physician-query": "query"}
-    case = read_case(files.case, files.clinic, None, Problems())
-    return ("consent", *(kind for kind, group in starts.items() if case.value(group) is not None))
-
-
-def all_told() -> Iterator[Told]:
-    """Give all documents of all examples."""
-    for example in ISSUED_ON:
-        yield from told(example)
+def all_told(*examples: str) -> Iterator[Told]:
+    """Give all documents of some examples, or of all."""
+    for example in examples or ISSUED_ON:
+        for kind in KINDS:
+            yield from told(example, kind)
 
 
 def one(example: str, kind: str, copy: str = "") -> Told:
     """Find one document."""
-    return next(t for t in told(example) if t.kind.name == kind and t.asked.request.copy == copy)
+    return next(t for t in told(example, kind) if t.asked.request.copy == copy)
 
 
 def resources(bundle: dict[str, Any], type_: str) -> list[dict[str, Any]]:
