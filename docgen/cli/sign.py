@@ -17,7 +17,9 @@ from docgen.cli.opened import add_places, add_who
 from docgen.issue.entry import REASONS
 from docgen.issuing.sign import MEANINGS, Signed, Signing, sign
 from docgen.problem import OutputError, Problem, Refused, say
-from docgen.signing import LEVELS, NO_TRUST, SigningKey, find_password, open_key, open_token, read_trust
+from docgen.signing import LEVELS, NO_TRUST, SigningKey, open_key, read_trust
+from docgen.signing.keys import find_password
+from docgen.signing.token import open_token
 
 AUTHORITY = "DOCGEN_TSA"
 """Environment: the address of the time-stamp authority."""

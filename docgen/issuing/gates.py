@@ -103,7 +103,8 @@ def _standing(one: Asked, seen: Examined, office: Office) -> list[Life]:
 def _about(life: Life, one: Asked, seen: Examined, office: Office, order: Order) -> Iterator[Problem]:
     shown = f"{life.number:06d}"
     if life.state is Action.SIGNED:
-        if (signed := _signed_fields(life)) and signed != signed_fields(seen, office):
+        signed = _signed_fields(life)
+        if not order.signs and signed and signed != signed_fields(seen, office):
             if problem := edited_after_signature(seen.case, ""):
                 yield problem
         elif not order.beside:

@@ -47,6 +47,8 @@ class Order:
     """The reason in words; kept as a file, so that it can be erased."""
     beside: bool = False
     """A further document of the same kind; the earlier one stands."""
+    signs: bool = False
+    """The document is signed in this step: its moment of signing is new."""
     carries: bool = True
     """Letters and notes carry their data."""
 

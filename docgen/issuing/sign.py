@@ -73,7 +73,7 @@ def sign(files: CaseFiles, kind_name: str, world: World, office: Office, order: 
     wish = Wish((kind.name,), formats=("pdf",), on=moment.date())
     files = replace(files, entered={**files.entered, **entered})
     ready = compose_all(files, wish, world, _never, refuse_unread)
-    refuse_standing(ready.documents, ready.seen, office, order)
+    refuse_standing(ready.documents, ready.seen, office, replace(order, signs=True))
     ((one, document),) = ready.documents.values()
     language = ready.seen.languages[one.request.language]
     note = (
@@ -148,6 +148,12 @@ def _signer(
     return signed
 
 
+def zone_of(moment: datetime) -> str:
+    """Write the offset of a moment from UTC: UTC-05:00; UTC alone for none."""
+    offset = moment.isoformat(timespec="minutes")[-6:]
+    return "UTC" if offset == "+00:00" else f"UTC{offset}"
+
+
 def stamp_lines(signatory: Signatory, moment: datetime, meaning: str, language: Language) -> tuple[str, ...]:
     """Say in the document's language who signed, when and as what: the words of the visible signature."""
     text = language.text
@@ -160,5 +166,5 @@ def stamp_lines(signatory: Signatory, moment: datetime, meaning: str, language: 
         "number": signatory.registration_number,
         "body": signatory.registration_body,
     }
-    when = text("%(moment)s, %(zone)s") % {"moment": language.moment(moment), "zone": f"UTC{moment:%z}"}
+    when = text("%(moment)s, %(zone)s") % {"moment": language.moment(moment), "zone": zone_of(moment)}
     return (signatory.name, registered, when, meanings[meaning])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -22,13 +22,30 @@ NOW = datetime(2026, 11, 27, 9, 30, tzinfo=UTC)
 FENWRIGHT_ON = ISSUED_ON["fenwright"]
 
 
+@dataclass
+class Clock:
+    """A clock that stands until a test sets it."""
+
+    at: datetime = NOW
+
+    def __call__(self) -> datetime:
+        """Give the moment."""
+        return self.at
+
+
 @pytest.fixture
-def office(tmp_path: Path) -> Iterator[Office]:
+def clock() -> Clock:
+    """Give the clock of register and office."""
+    return Clock()
+
+
+@pytest.fixture
+def office(tmp_path: Path, clock: Clock) -> Iterator[Office]:
     """Open a fresh register with its store, on SQLite."""
     data = tmp_path / "data"
     master = read_master_key(data, {})
-    with open_register(f"sqlite:///{data / 'register.sqlite'}", master, lambda: NOW) as register:
-        yield Office(register, Store(data / "store", master), lambda: NOW)
+    with open_register(f"sqlite:///{data / 'register.sqlite'}", master, clock) as register:
+        yield Office(register, Store(data / "store", master), clock)
 
 
 def edited(files: CaseFiles, old: str, new: str, *, clinic: bool = False) -> CaseFiles:

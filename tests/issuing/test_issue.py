@@ -8,7 +8,7 @@ from dataclasses import replace
 from io import BytesIO
 
 import pytest
-from conftest import ISSUED_ON, example_files
+from conftest import example_files
 from pypdf import PdfReader
 
 from docgen.issue.entry import Action
