@@ -58,11 +58,11 @@ class Database:
         """ "sqlite" or "postgresql"."""
         self._file = Path(url.database or "") if self.name == "sqlite" else None
         self.trips: Trips = SqliteTrips() if self._file else _postgres()
-        settings = {**_POOL, **self.trips.settings, "paramstyle": self.trips.paramstyle}
+        settings = {**_POOL, **self.trips.settings}
         # Transactions begin and end where the trips say so, not where the driver would begin or end one.
         self.engine = create_engine(url, hide_parameters=True, isolation_level="AUTOCOMMIT", **settings)
         event.listen(self.engine, "connect", lambda raw, _record: self.trips.set_up(raw))
-        self._texts: dict[ClauseElement, Text] = {}
+        self._texts: dict[ClauseElement, tuple[str, Mapping[str, Any], Sequence[str]]] = {}
 
     def make_file(self) -> None:
         """Make SQLite's file, for its owner only, with its folder; PostgreSQL needs none."""
@@ -144,27 +144,24 @@ class Database:
         except self.trips.error as error:
             raise unavailable(error) from None
 
-    def rows(self, raw: Any, statement: ClauseElement, values: Mapping[str, Any]) -> Rows:
-        """Ask one question on a lent connection."""
-        return self.trips.ask(raw, *self._compiled([(statement, values)])[0])
-
-    def change(self, raw: Any, statement: ClauseElement, values: Mapping[str, Any]) -> None:
-        """Make one change on a lent connection."""
-        self.trips.change(raw, *self._compiled([(statement, values)])[0])
+    def run(self, raw: Any, statement: ClauseElement, values: Mapping[str, Any] | None = None) -> Rows:
+        """Run one statement on a lent connection, and give the rows it answers with."""
+        return self.trips.run(raw, self._compiled([(statement, values or {})])[0])
 
     def close(self) -> None:
         """Close every connection."""
         self.engine.dispose()
 
     def _compiled(self, told: Iterable[Told]) -> list[Text]:
-        return [(text, {**fixed, **values}) for (text, fixed), values in ((self._text(s), v) for s, v in told)]
+        texts: list[Text] = []
+        for statement, values in told:
+            text, fixed, names = self._texts.get(statement) or self._compile(statement)
+            texts.append((text, [values[name] if name in values else fixed[name] for name in names]))
+        return texts
 
-    def _text(self, statement: ClauseElement) -> Text:
-        known = self._texts.get(statement)
-        if known is None:
-            compiled = statement.compile(dialect=self.engine.dialect)
-            fixed = {name: value for name, value in compiled.params.items() if value is not None}
-            known = self._texts[statement] = (str(compiled), fixed)
+    def _compile(self, statement: ClauseElement) -> tuple[str, Mapping[str, Any], Sequence[str]]:
+        compiled: Any = statement.compile(dialect=self.trips.dialect)
+        known = self._texts[statement] = (str(compiled), compiled.params, tuple(compiled.positiontup))
         return known
 
 
@@ -177,7 +174,7 @@ class Reading:
 
     def rows(self, statement: ClauseElement, **values: Any) -> Rows:
         """Ask one question."""
-        return self._database.rows(self._raw, statement, values)
+        return self._database.run(self._raw, statement, values)
 
 
 def _url(address: str) -> URL:

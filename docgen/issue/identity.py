@@ -84,11 +84,11 @@ def open_identity(database: Database, master: Wrapping, now: Callable[[], dateti
     there and the identity they were written under is not.
     """
     with database.connected() as raw:
-        rows = database.rows(raw, IDENTITY, {})
+        rows = database.run(raw, IDENTITY)
     if not rows:
         _make(database, master, now)
         with database.connected() as raw:
-            rows = database.rows(raw, IDENTITY, {})
+            rows = database.run(raw, IDENTITY)
     register, digest_key, checkpoint_key, public_key = rows[0]
     return RegisterIdentity(
         register,
@@ -101,9 +101,9 @@ def open_identity(database: Database, master: Wrapping, now: Callable[[], dateti
 def _make(database: Database, master: Wrapping, now: Callable[[], datetime]) -> None:
     with database.making() as connection:
         raw = connection.connection.driver_connection
-        if database.rows(raw, IDENTITY, {}):
+        if database.run(raw, IDENTITY):
             return
-        if database.rows(raw, COUNT_ENTRIES, {}) != [(0,)]:
+        if database.run(raw, COUNT_ENTRIES) != [(0,)]:
             raise Unavailable(
                 "register-damaged",
                 say("the register has lost the keys its entries were written with"),
@@ -121,9 +121,9 @@ def _make(database: Database, master: Wrapping, now: Callable[[], datetime]) -> 
             "public_key": public_key,
             "made_at": written(now()),
         }
-        database.change(raw, ADD_IDENTITY, row)
+        database.run(raw, ADD_IDENTITY, row)
         head = {"id": 1, "seq": 0, "digest": new.begin, "number": 0, "seal": new.seal(0, new.begin, 0)}
-        database.change(raw, ADD_HEAD, head)
+        database.run(raw, ADD_HEAD, head)
 
 
 def _about(register: str, what: str) -> str:

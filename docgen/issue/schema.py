@@ -61,7 +61,7 @@ def _version(database: Database, raw: Any) -> str:
         if database.trips.has_table(raw, "entries"):
             raise _foreign()
         return ""
-    rows = database.rows(raw, VERSION, {})
+    rows = database.run(raw, VERSION)
     if len(rows) > 1:
         raise _foreign()
     return str(rows[0][0]) if rows else ""

@@ -12,6 +12,9 @@ import time
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from sqlalchemy.dialects.sqlite import pysqlite
+from sqlalchemy.engine import Dialect
+
 from docgen.issue.trips import Rows, Text
 
 WAIT_S = 10.0
@@ -24,7 +27,7 @@ class SqliteTrips:
     """BEGIN IMMEDIATE takes the only lock there is; it waits as long as the connection's busy timeout says."""
 
     error: type[Exception] = sqlite3.Error
-    paramstyle = "named"
+    dialect: Dialect = pysqlite.dialect(paramstyle="qmark")
     settings: Mapping[str, Any] = {"connect_args": {"timeout": WAIT_S, "check_same_thread": False}}
 
     def set_up(self, raw: sqlite3.Connection) -> None:
@@ -62,13 +65,9 @@ class SqliteTrips:
         """Begin with the first question; from then on one state is seen."""
         raw.execute("BEGIN")
 
-    def ask(self, raw: sqlite3.Connection, text: str, values: Mapping[str, Any]) -> Rows:
-        """Ask one question."""
-        return raw.execute(text, values).fetchall()
-
-    def change(self, raw: sqlite3.Connection, text: str, values: Mapping[str, Any]) -> None:
-        """Make one change, in the transaction that is open."""
-        raw.execute(text, values)
+    def run(self, raw: sqlite3.Connection, text: Text) -> Rows:
+        """Ask one question, or make one change in the transaction that is open."""
+        return raw.execute(*text).fetchall()
 
     def give_up(self, raw: sqlite3.Connection) -> None:
         """Undo what was not committed."""
@@ -82,11 +81,11 @@ class SqliteTrips:
 
     def has_table(self, raw: sqlite3.Connection, name: str) -> bool:
         """Say whether there is a table."""
-        return bool(self.ask(raw, "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = :name", {"name": name}))
+        return bool(self.run(raw, ("SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = ?", [name])))
 
     def triggers(self, raw: sqlite3.Connection) -> Mapping[str, str]:
         """Give name > definition of each trigger."""
-        return dict(self.ask(raw, "SELECT name, sql FROM sqlite_master WHERE type = 'trigger'", {}))
+        return dict(self.run(raw, ("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'", [])))
 
     def complaints(self, raw: sqlite3.Connection) -> int:
         """Look for broken pages, indexes and references."""

@@ -19,7 +19,7 @@ HEAD = select(head.c.seq, head.c.digest, head.c.number, head.c.seal)
 STALE = (
     select(*documents.c)
     .where(documents.c.state == literal_column("'prepared'"), documents.c.taken_at < bindparam("before"))
-    .order_by(documents.c.number)
+    .order_by(documents.c.taken_at, documents.c.number)
     .limit(100)
 )
 """Preparations that nobody will use any more; a hundred at a time, so that no writer waits long for another."""

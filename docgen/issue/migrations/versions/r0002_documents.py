@@ -42,6 +42,7 @@ def upgrade() -> None:
         sa.Column("name", sa.Text, primary_key=True),
         sa.Column("wrapped", sa.LargeBinary),
         sqlite_strict=True,
+        sqlite_with_rowid=False,
     )
     op.create_index("files_of_digest", "files", ["digest"])
     found, kept = _read_chain()
