@@ -11,6 +11,7 @@ from pathlib import Path
 from docgen.cli.clock import utc_now
 from docgen.cli.opened import Opened, add_places, opened, places_of
 from docgen.cli.told import print_json, print_problems, say_error
+from docgen.issue.folders import Places
 from docgen.issue.health import (
     check_clock,
     check_disk,
@@ -50,16 +51,28 @@ def run(arguments: argparse.Namespace) -> int:
     problems, damaged, count = Problems(), Problems(), Count()
     problems.extend([*check_python(), *check_extras(), *check_bytecode(PACKAGE), *_fonts()])
     now = utc_now()
+    places = places_of(arguments)
     try:
-        places = places_of(arguments)
         problems.extend([*check_folder(places), *check_disk(places.folder)])
         with opened(arguments, utc_now, begin=False) as kept:
             count = _look(kept, now, problems, damaged, with_clean=arguments.clean)
     except Unavailable as error:
-        if error.problem.code != "register-none":
-            problems.add(error.problem)
+        problems.extend(_unopened(error, places))
     _tell(arguments, (*problems, *damaged), count)
     return 4 if damaged.refusing else 6 if problems.refusing else 0
+
+
+def _unopened(error: Unavailable, places: Places) -> Iterator[Problem]:
+    """Say why nothing could be looked at; that nothing was begun yet is no fault, that only the register is gone is."""
+    if error.problem.code != "register-none":
+        yield error.problem
+    elif places.is_begun:
+        yield Problem(
+            "register-lost",
+            "",
+            say("there are kept files in %(folder)s, and no register that names them", folder=str(places.folder)),
+            say("name the register with --register, or restore a backup into an empty folder: docgen restore"),
+        )
 
 
 def _look(kept: Opened, now: datetime, problems: Problems, damaged: Problems, *, with_clean: bool) -> Count:

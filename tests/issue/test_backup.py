@@ -128,13 +128,13 @@ def test_a_place_that_is_not_empty_is_refused(shelf: Shelf, tmp_path: Path) -> N
     assert _code(lambda: _restore(tmp_path / "backup", tmp_path / "other", address=address)) == "restore-not-empty"
 
 
-def test_backups_at_random_moments_under_load_are_whole(tmp_path: Path) -> None:
+def test_backups_at_random_moments_under_load_are_whole(tmp_path: Path, empty_address: str) -> None:
     """While three writers issue and erase, each backup restores, verifies, and holds what was acknowledged before."""
-    busy, stop, broken = shelf_at(tmp_path / "data"), threading.Event(), []
+    busy, stop, broken = shelf_at(tmp_path / "data", empty_address), threading.Event(), []
     busy.fill()
 
     def write(name: int) -> None:
-        own, turn, chance = shelf_at(tmp_path / "data"), 0, random.Random(name)  # noqa: S311 - which, not what
+        own, turn, chance = shelf_at(tmp_path / "data", empty_address), 0, random.Random(name)  # noqa: S311 - which, not what
         try:
             while not stop.wait(0.01):
                 number = own.issue(f"{name} {turn}", shared=f"shared {turn % 3}")
