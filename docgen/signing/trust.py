@@ -111,4 +111,4 @@ def _whole(kind: type[Asn1Value], content: bytes) -> bytes:
 def _unreadable(name: str) -> Problem:
     what: Message = say("%(file)s holds no certificate or revocation list that can be read", file=name)
     fix = say("ask whoever gave you the file for it in PEM form, or take it out of the folder of trusted certificates")
-    return Problem("trust-unreadable", "", what, fix)
+    return Problem("trust-unreadable", name, what, fix)

@@ -192,7 +192,7 @@ class Authority:
                     asked["message_imprint"]["hashed_message"] = bytes(32)
                 reply = logic.request_tsa_response(asked).dump()
                 if damage == "refused":
-                    reply = tsp.TimeStampResp({"status": {"status": "rejection"}}).dump()
+                    reply = bytes.fromhex("30053003020102")  # rejection, and no token
                 self.send_response(500 if damage == "broken" else 200)
                 kind = "text/html" if damage == "page" else "application/timestamp-reply"
                 self.send_header("Content-Type", kind)

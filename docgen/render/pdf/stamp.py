@@ -8,7 +8,7 @@ eyes; a reader hears the same words as the tooltip of the field.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from itertools import product
 
 from docgen.blocks import Words, plain
 from docgen.render.pdf.file import File, Properties
@@ -21,14 +21,14 @@ from docgen.render.style import Role, Style
 BAR, GAP = 0.5 * MM, 1.8 * MM
 """The bar at the start edge, and the room between it and the words."""
 
-EDGE = 0.6
+EDGE = 0.8
 """Points kept free above and below."""
 
-NAME, REST = 0.9, 0.76
-"""Sizes against that of running text: the name, and what stands below it."""
+LEADINGS = (1.2, 1.15, 1.1, 1.06, 1.02)
+"""From base line to base line in sizes: first the lines close up, then the letters shrink."""
 
 SCALES = (*(percent / 100 for percent in range(100, 50, -2)), 0.5, 0.4, 0.3, 0.2, 0.1)
-"""Tried in turn until all stands inside the field."""
+"""Tried in turn until all stands inside the field; four short lines fit the field of a note at full size."""
 
 
 def render_stamp(lines: Sequence[Words], language: str, style: Style, width: float, height: float) -> bytes:
@@ -41,8 +41,8 @@ def render_stamp(lines: Sequence[Words], language: str, style: Style, width: flo
     rtl = language.split("-")[0] in RTL_LANGUAGES
     room = max(width - BAR - GAP, 1.0)
     said = [words for words in lines if plain(words).strip()]
-    for scale in SCALES:
-        rows = _rows(said, language, style, room, scale)
+    for scale, leading in product(SCALES, LEADINGS):
+        rows = _rows(said, language, style, room, scale, leading)
         tall = sum(step for _, step, _ in rows)
         if tall <= height - 2 * EDGE:
             break
@@ -61,19 +61,14 @@ def render_stamp(lines: Sequence[Words], language: str, style: Style, width: flo
 
 
 def _rows(
-    lines: Sequence[Words], language: str, style: Style, width: float, scale: float
+    lines: Sequence[Words], language: str, style: Style, width: float, scale: float, leading: float
 ) -> list[tuple[Line, float, float]]:
     """Break the lines into a width: each with its height and the size of its letters."""
-    rtl = language.split("-")[0] in RTL_LANGUAGES
+    rtl, voice = language.split("-")[0] in RTL_LANGUAGES, style.voices["staff"]
     rows = []
     for number, words in enumerate(lines):
-        role = _role(style, NAME * scale if number == 0 else REST * scale, bold=number == 0)
+        size = round(voice["furniture" if number else "person"].size * scale, 2)
+        role = Role(size, size * leading, style.colors["ink"], number == 0, voice["body"].family)
         way = way_of(role, language, rtl, role.bold)
-        rows += [(line, way.step, role.size) for line in prepared_in(words, way).lines(width)]
+        rows += [(line, way.step, size) for line in prepared_in(words, way).lines(width)]
     return rows
-
-
-def _role(style: Style, share: float, *, bold: bool) -> Role:
-    body = style.voices["staff"]["body"]
-    size = round(body.size * share, 2)
-    return replace(body, size=size, line=round(size * 1.2, 2), color=style.colors["ink"], bold=bold)
