@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -9,9 +10,10 @@ from docgen.blocks import Document
 from docgen.case import Case, Source, read_case
 from docgen.exchange.carried import scope_of
 from docgen.exchange.case_file import CASE_NAME, canonical, case_json
-from docgen.exchange.composition import tell_composition, tell_files
+from docgen.exchange.composition import ENTERED_IN_ERROR, file_state, tell_composition, tell_files
 from docgen.exchange.elements import URIS, Element, instant
 from docgen.exchange.health import LISTS, tell_health
+from docgen.exchange.medicines import tell_medicines
 from docgen.exchange.people import tell_people
 from docgen.exchange.registered import Phrases, Registered
 from docgen.exchange.telling import Entries, Telling
@@ -46,6 +48,7 @@ def bundle(
     tell_health(telling)
     tell_files(telling)
     tell_treatment(telling)
+    tell_medicines(telling)
     tell_composition(telling, _lists(scope.patterns))
     return canonical(_document_bundle(telling))
 
@@ -95,3 +98,25 @@ def _references(part: Any) -> Iterator[str]:
     elif isinstance(part, list):
         for value in part:
             yield from _references(value)
+
+
+def restated(content: bytes, registered: Registered) -> bytes:
+    """
+    Write a kept bundle again with what became of its document since: superseded, withdrawn, entered in error.
+
+    Nothing else of it changes but the address of the bundle itself, because a document bundle never changes.
+    """
+    told = json.loads(content)
+    for entry in told["entry"]:
+        one = entry["resource"]
+        if one["resourceType"] == "DocumentReference":
+            one["status"] = file_state(registered)
+        if registered.is_error and one["resourceType"] in ("Composition", "ServiceRequest", "Consent"):
+            one["status"] = ENTERED_IN_ERROR
+        if registered.is_error and one["resourceType"] == "DocumentReference":
+            one["docStatus"] = ENTERED_IN_ERROR
+        if registered.state == "withdrawn" and one["resourceType"] == "Consent" and not registered.is_error:
+            one["status"] = "inactive"
+    told["id"] = registered.uuid(f"bundle/{told['id']}/{registered.state}/{registered.reason}")
+    told["identifier"] = {"system": URIS, "value": f"urn:uuid:{told['id']}"}
+    return canonical(told)

@@ -19,8 +19,10 @@ from docgen.exchange.elements import (
 )
 from docgen.exchange.health import Absence, absences
 from docgen.exchange.narrative import spans_of, xhtml
-from docgen.exchange.registered import printed
+from docgen.exchange.registered import Registered, printed
 from docgen.exchange.telling import Telling
+
+ENTERED_IN_ERROR = "entered-in-error"
 
 AUTHORS = {
     "referral": ("referrer",),
@@ -28,12 +30,14 @@ AUTHORS = {
     "operation": ("operation.signed_by", "operation.operator"),
     "reply": ("reply.signed_by",),
     "query": ("query.signed_by",),
+    "addendum": ("addendum.signed_by",),
 }
 """Who wrote a document, by the group of the record that starts its kind: a field with an id, or a resource."""
 
 HOMES = (
     *("medical.allergies", "medical.conditions", "medical.medications", "medical.antithrombotics"),
-    *("medical.antiresorptives", "operation.procedures", "referral.request", "teeth", "consent"),
+    *("medical.antiresorptives", "operation.procedures", "operation.injections", "operation.antibiotic"),
+    *("operation.drugs_given", "prescriptions", "referral.request", "teeth", "consent"),
 )
 """Groups of the record; their resources hang on the first section of the document that prints one of their fields."""
 
@@ -47,7 +51,7 @@ def is_final(telling: Telling) -> bool:
 def status(telling: Telling) -> str:
     """Give the state of the text: preliminary until it is signed."""
     if telling.registered.is_error:
-        return "entered-in-error"
+        return ENTERED_IN_ERROR
     return "final" if is_final(telling) else "preliminary"
 
 
@@ -74,7 +78,7 @@ def tell_composition(telling: Telling, carried: frozenset[str]) -> None:
         title=title,
         attester=list(_attesters(telling)),
         custodian=entries.find("clinic"),
-        relatesTo=_replaced_composition(telling),
+        relatesTo=[{"code": code, "targetIdentifier": number} for code, number in _earlier(telling)],
         event=[compact(period=event, detail=done)] if done and event else None,
         section=_sections(telling, carried),
     )
@@ -114,13 +118,12 @@ def _attesters(telling: Telling) -> Iterator[Element]:
         yield compact(mode=mode, time=day_or_moment(moment, telling.zone), party=party)
 
 
-def _replaced_composition(telling: Telling) -> list[Element]:
-    registered = telling.registered
-    if registered.replaces is None:
-        return []
-    return [
-        {"code": "replaces", "targetIdentifier": {"system": registered.system, "value": printed(registered.replaces)}}
-    ]
+def _earlier(telling: Telling) -> Iterator[tuple[str, Element]]:
+    """Name the documents this one stands in for or adds to, by their numbers; they are not in this bundle."""
+    registered, note = telling.registered, telling.value("addendum.note_number")
+    for code, number in (("replaces", registered.replaces), ("appends", note)):
+        if number is not None:
+            yield code, {"system": registered.system, "value": printed(int(number))}
 
 
 def _sections(telling: Telling, carried: frozenset[str]) -> list[Element]:
@@ -170,12 +173,16 @@ def _paths(section: Section) -> Iterator[str]:
     return (span.path for span in spans_of((section.heading, section.blocks)) if span.path)
 
 
+def file_state(registered: Registered) -> str:
+    """Say whether a file still counts."""
+    if registered.is_error:
+        return ENTERED_IN_ERROR
+    return "superseded" if registered.state == "superseded" else "current"
+
+
 def tell_files(telling: Telling) -> None:
     """Add a DocumentReference for each file, with its SHA-256; FHIR's own hash field is SHA-1 by definition."""
     registered = telling.registered
-    state = (
-        "entered-in-error" if registered.is_error else "superseded" if registered.state == "superseded" else "current"
-    )
     for file in registered.files:
         telling.entries.add(
             f"file/{file.name}",
@@ -186,14 +193,17 @@ def tell_files(telling: Telling) -> None:
                 {"system": registered.system, "value": registered.printed},
                 {"system": URIS, "value": f"nih:sha-256;{file.digest}"},
             ],
-            status=state,
+            status=file_state(registered),
             docStatus=status(telling),
             type=document_type(telling),
             subject=telling.subject,
             date=instant(registered.at),
             author=authors(telling),
             custodian=telling.entries.find("clinic"),
-            relatesTo=_replaced_file(telling),
+            relatesTo=[
+                {"code": code, "target": {"type": "DocumentReference", "identifier": number}}
+                for code, number in _earlier(telling)
+            ],
             content=[
                 {
                     "attachment": {
@@ -206,12 +216,3 @@ def tell_files(telling: Telling) -> None:
                 }
             ],
         )
-
-
-def _replaced_file(telling: Telling) -> list[Element]:
-    """Name what this document took the place of by its number; a file of another number is not in this bundle."""
-    registered = telling.registered
-    if registered.replaces is None:
-        return []
-    number = {"system": registered.system, "value": printed(registered.replaces)}
-    return [{"code": "replaces", "target": {"type": "DocumentReference", "identifier": number}}]

@@ -105,13 +105,14 @@ class Telling:
 
     def tooth(self, written: object) -> Element | None:
         """Name a tooth: its ISO 3950 number, and its place in words, so that no other notation can be read into it."""
-        notation: Any = self.case.value("record.tooth_notation")
+        declared: Any = self.case.value("record.tooth_notation")
         try:
-            fdi = to_fdi(str(written), notation)
+            fdi = to_fdi(str(written), declared)
         except NotATooth:
             return None
         system = self.full.setting("exchange.tooth_system") or TOOTH_SYSTEM
-        return concept(f"{self.phrases.of('tooth', fdi)} ({fdi})", coding(system, fdi))
+        notation = self.phrases.of("record.tooth_notation", "fdi")
+        return concept(f"{self.phrases.of('tooth', fdi)}, {fdi} {notation}", coding(system, fdi))
 
     def icd10(self, code: object) -> Element | None:
         """Name an ICD-10 code, if the clinic says of which edition its codes are."""

@@ -38,10 +38,6 @@ def _procedure(telling: Telling, number: int, one: Any) -> None:
     ended = day_or_moment(telling.value("operation.ended_at"), telling.zone)
     started = day_or_moment(telling.value("operation.started_at"), telling.zone)
     diagnosis = telling.entries.find(f"teeth/{one.tooth}")
-    operator = telling.entries.find(f"practitioner/{telling.value('operation.operator')}")
-    performers = [operator] if operator else []
-    others = telling.value("operation.assistants") or ()
-    performers += [found for person in others if (found := telling.entries.find(f"practitioner/{person}"))]
     telling.entries.add(
         f"operation.procedures/{number}",
         "Procedure",
@@ -51,12 +47,26 @@ def _procedure(telling: Telling, number: int, one: Any) -> None:
         code=telling.coded("procedure", one.performed, what),
         subject=telling.subject,
         performedPeriod=compact(start=started, end=ended) if state != "not-done" else None,
-        performer=[{"actor": actor} for actor in performers] if state != "not-done" else None,
+        performer=_performers(telling) if state != "not-done" else None,
         reasonReference=[diagnosis] if diagnosis else None,
         bodySite=[tooth] if tooth else None,
         complication=_complications(telling, one),
         note=[{"text": said} for said in (one.findings, None if state != "completed" else why) if _is_text(said)],
     )
+
+
+def _performers(telling: Telling) -> list[Element]:
+    """Name who operated, assisted and sedated, each with the function in words."""
+    people = [
+        ("operator", telling.value("operation.operator")),
+        ("sedationist", telling.value("operation.sedationist")),
+    ]
+    people[1:1] = [("assistant", one) for one in telling.value("operation.assistants") or ()]
+    found = []
+    for role, person in people:
+        if actor := telling.entries.find(f"practitioner/{person}"):
+            found.append({"function": concept(telling.phrases.of("practitioners[].roles", role)), "actor": actor})
+    return found
 
 
 def _is_text(value: object) -> bool:

@@ -19,10 +19,11 @@ from docgen.problem import Problems
 
 REGISTER = "0f0e0d0c-1111-4222-8333-444444444444"
 PDF = IssuedFile("pdf", "application/pdf", "ab" * 32, 40_321)
-KINDS = ("consent", "operative-note", "physician-query", "referral", "reply")
+KINDS = ("addendum", "consent", "operative-note", "physician-query", "referral", "reply")
 """Kinds whose data may leave the clinic."""
 
 STARTS = {
+    "addendum": "addendum.on",
     "consent": "consent.first_talk_on",
     "operative-note": "operation.ended_at",
     "physician-query": "query.on",

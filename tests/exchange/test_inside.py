@@ -70,6 +70,7 @@ CARRIED = {
     ("referral", ""): True,
     ("operative-note", ""): True,
     ("physician-query", ""): True,
+    ("addendum", ""): True,
     ("reply", ""): False,  # nobody knows yet whether it goes to the patient
     ("consent", "patient"): False,
     ("consent", "clinic"): False,

@@ -33,7 +33,7 @@ from docgen.render import pdf
 from tests.render.file.making import new_file, write
 
 FOLDERS = shipped_world().templates
-REFERRALS = sorted(set(ISSUED_ON) - {"pellingrove", "tamarholt", "brackenfold"})
+REFERRALS = sorted(set(ISSUED_ON) - {"pellingrove", "tamarholt", "brackenfold", "ostermill"})
 CANARY = "Zzyzx Canary"
 WHOLE = {
     "record": {"language": "en", "sample": "yes", "tooth_notation": "fdi"},

@@ -24,7 +24,7 @@ RESOURCES = (
 )
 TYPES = (
     "Identifier HumanName Address ContactPoint CodeableConcept Coding Reference Period Quantity Narrative Attachment "
-    "Annotation Dosage Timing Meta Ratio Range"
+    "Annotation Dosage Timing Meta Ratio Range Duration"
 )
 KNOWN = ("http://hl7.org/fhir/ValueSet/list-empty-reason", "http://hl7.org/fhir/ValueSet/consent-scope")
 """Value sets that are not required, but that we hold ourselves to."""
