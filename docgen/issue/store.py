@@ -11,10 +11,10 @@ import hashlib
 import re
 import secrets
 from collections.abc import Collection, Iterable, Iterator
-from datetime import datetime, timedelta
+from datetime import datetime
 from pathlib import Path
 
-from docgen.issue.durable import TEMPORARY, write_new
+from docgen.issue.durable import TEMPORARY, rests, write_new
 from docgen.issue.entry import KeptFile
 from docgen.issue.folders import make_folder, sync_folder
 from docgen.issue.keys import KEY_BYTES, MasterKey
@@ -24,8 +24,6 @@ from docgen.problem import say
 
 PLAIN = b"\x00"
 """Begins what stands in the place of a key where there is none, and not the first file of a digest is meant."""
-STALE = timedelta(hours=1)
-"""Age after which nobody is still writing a temporary file."""
 _DIGEST = re.compile(r"[0-9a-f]{64}")
 _KEPT_NAME = re.compile(r"([0-9a-f]{64})(-[0-9a-f]{8})?")
 _ROLE = re.compile(r"[a-z]+(-[a-z]+)*(\.[a-z]+)?")
@@ -193,12 +191,7 @@ class Store:
 
     def stale(self, now: datetime) -> tuple[Path, ...]:
         """Find temporary files nobody is writing any more: older than an hour."""
-        old = []
-        for path in sorted(self.folder.glob(f"{TEMPORARY}*")):
-            with contextlib.suppress(FileNotFoundError):
-                if now.timestamp() - path.stat().st_mtime > STALE.total_seconds():
-                    old.append(path)
-        return tuple(old)
+        return rests(self.folder, now)
 
     def sweep(self, now: datetime) -> int:
         """
