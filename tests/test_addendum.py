@@ -53,7 +53,7 @@ def test_it_names_the_signed_note(text: Callable[..., str], tree: dict[str, Any]
     assert "PAIR    Operation on │ 9 July 2026\n" in said
     assert "PAIR    Tooth │ lower left wisdom tooth (third molar), 38 FDI, LL8 Palmer: removal\n" in said
     assert "PAIR    Tooth │ upper left wisdom tooth (third molar), 28 FDI, UL8 Palmer: not done\n" in said
-    assert "LEAD    The signed operative note stands unchanged." in said
+    assert "LEAD    The signed note stands unchanged." in said
 
 
 def test_each_addition_stands_with_author_and_moment_in_order(text: Callable[..., str], tree: dict[str, Any]) -> None:
