@@ -7,6 +7,7 @@ import json
 import os
 import sqlite3
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,7 @@ from docgen.cli.opened import opened, who
 from docgen.issue.keys import KEY_FILE
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import Refused
+from docgen.render.fonts.sources import FAMILIES, HOUSE
 from issue.conftest import Postgres
 from issue.shelf import BY, CANARY, Shelf, shelf_at
 
@@ -158,6 +160,21 @@ def test_the_doctor_cleans_only_where_the_register_is_sound(shelf: Shelf, capsys
     assert main(["doctor", "--clean", "--json"]) == 0
     assert not temporary.exists()
     assert '"cleaned": 1' in capsys.readouterr().out
+
+
+def test_fonts_are_looked_at(
+    nothing: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A damaged file of the font cache is a note, a font that is not the pinned one is a fault."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(nothing.parent / "cache"))
+    fonts = nothing.parent / "cache/docgen/fonts"
+    fonts.mkdir(parents=True)
+    (fonts / "a-400.ttf").write_bytes(b"0\nx")
+    assert main(["doctor"]) == 0
+    assert f"rm {fonts / 'a-400.ttf'}" in capsys.readouterr().err
+    monkeypatch.setitem(FAMILIES, HOUSE, replace(FAMILIES[HOUSE], sha256="0" * 64))
+    assert main(["doctor"]) == 6
+    assert "the font Noto Sans is missing or is not the one docgen is tested with" in capsys.readouterr().err
 
 
 def test_opening_begins_once_and_keeps_its_switch(
