@@ -10,7 +10,8 @@ import contextlib
 import hashlib
 import re
 import secrets
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
 from pathlib import Path
 
@@ -24,6 +25,7 @@ from docgen.problem import say
 
 PLAIN = b"\x00"
 """Begins what stands in the place of a key where there is none, and not the first file of a digest is meant."""
+_AT_ONCE = 8
 _DIGEST = re.compile(r"[0-9a-f]{64}")
 _KEPT_NAME = re.compile(r"([0-9a-f]{64})(-[0-9a-f]{8})?")
 _ROLE = re.compile(r"[a-z]+(-[a-z]+)*(\.[a-z]+)?")
@@ -66,6 +68,23 @@ class Store:
         except OSError as error:
             raise self._unwritable(error) from error
         return KeptFile(name, digest, len(content), wrapped)
+
+    def put_all(self, contents: Mapping[str, bytes]) -> list[KeptFile]:
+        """
+        Keep several files, by their roles, at once: the disk syncs them together, which is far quicker.
+
+        Errors: as `put`; then none of them is kept.
+        """
+        with ThreadPoolExecutor(max_workers=_AT_ONCE) as pool:
+            waiting = [pool.submit(self.put, content, name) for name, content in contents.items()]
+        failed = next((error for one in waiting if (error := one.exception())), None)
+        if failed is None:
+            return [one.result() for one in waiting]
+        for one in waiting:
+            if one.exception() is None:
+                with contextlib.suppress(Unavailable):
+                    self.delete(one.result().digest, one.result().wrapped_key)
+        raise failed
 
     def _put_sealed(self, content: bytes, digest: str) -> bytes:
         key = secrets.token_bytes(KEY_BYTES)

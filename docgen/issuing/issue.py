@@ -78,7 +78,7 @@ def issue_one(
     number = office.register.prepare(paper_of(one, document, office.register), key, order.by)
     with _voiding(number, office, order):
         made, code = _made(number, one, document, ready, formats, office, order, finish)
-        kept = [office.store.put(content, name) for name, content in made.items()]
+        kept = office.store.put_all(made)
         if order.words:
             kept.append(office.store.put(order.words.encode(), REASON))
         try:
