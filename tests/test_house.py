@@ -68,7 +68,7 @@ def test_no_import_hides_in_a_function() -> None:
 
 
 def test_nothing_below_generate_asks_the_clock() -> None:
-    """The clock comes in as an argument; two modules ask it, for a day and for a moment."""
+    """Clock and environment come in as arguments; only the caches of fonts look for their folder."""
     asking = [
         str(module.relative_to(ROOT))
         for module in _modules()

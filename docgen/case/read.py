@@ -22,6 +22,7 @@ from docgen.case.models.root import CaseRecord
 from docgen.case.own import read_own
 from docgen.case.read_file import ReadFile, read_file
 from docgen.case.read_settings import read_settings
+from docgen.case.settings import Setting
 from docgen.case.specs import field_specs
 from docgen.case.tree import Entry, Grouping, Node, Scalar, Source, TakenOut
 from docgen.problem import Place, Problems
@@ -42,10 +43,8 @@ def read_case(
     come to be in this moment, as the moment of signing does: they stand in no file yet.
     """
     case_file = read_file(case_source, problems)
-    gate = Gate(problems)
-    gate.faulty |= case_file.faulty
-    tree = as_group(case_file, problems)
-    readable = case_file.readable and isinstance(case_file.root, Grouping)
+    gate = Gate(problems, faulty=set(case_file.faulty))
+    tree, readable = as_group(case_file, problems), case_file.readable and isinstance(case_file.root, Grouping)
     if clinic_source is not None:
         clinic_file = read_file(clinic_source, problems)
         gate.faulty |= clinic_file.faulty
@@ -56,11 +55,10 @@ def read_case(
     settings = read_settings(_node(tree.entries.pop("settings", None)), gate)
     own_values = read_own(_node(tree.entries.pop("own", None)), own or {}, gate)
     plain = gate.plain(tree) if tree.entries else {}
-    digest_of = {"fields": _canonical(plain), "settings": {name: vars(one) for name, one in settings.items()}}
     fields = gate.build(CaseRecord, plain, {"notation": _notation(plain)}, field_specs())
     return Case(
         fields=fields,
-        digest=_digest({**digest_of, "own": own_values}),
+        digest=_digest_of(plain, settings, own_values),
         settings=settings,
         approvals=() if approvals_source is None else read_approvals(approvals_source, problems),
         own=own_values,
@@ -87,6 +85,11 @@ def _notation(plain: dict[str, Any]) -> str | None:
     declared = record.get("tooth_notation") if isinstance(record, dict) else None
     text = declared.text.strip() if isinstance(declared, Scalar) else None
     return text if text in TOOTH else None
+
+
+def _digest_of(plain: dict[str, Any], settings: Mapping[str, Setting], own: Mapping[str, object]) -> str:
+    written = {name: vars(one) for name, one in settings.items()}
+    return _digest({"fields": _canonical(plain), "settings": written, "own": own})
 
 
 def _canonical(plain: Any) -> Any:
