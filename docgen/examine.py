@@ -7,7 +7,7 @@ Apart from making the documents, so that a check loads no template engine and no
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -50,6 +50,8 @@ class CaseFiles:
     approvals: Source | None = None
     beside: Path | None = None
     """Folder of the clinic's file, for its logo."""
+    entered: Mapping[str, str] = field(default_factory=dict)
+    """Leaves that stand in no file yet, by path: who signs, and when."""
 
 
 @dataclass(frozen=True)
@@ -118,7 +120,7 @@ def examine(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneInf
     own = {f"own.{k.name}.{f.name}": own_leaf(f.type, f.codes) for k in kinds for f in k.own_fields}
 
     # record -> typed case (gate 1: shape): every leaf is text, typed by its field, with its line
-    case = read_case(files.case, files.clinic, files.approvals, problems, own)
+    case = read_case(files.case, files.clinic, files.approvals, problems, own, files.entered)
     on = wish.on or today(_zone(case))
 
     # what is asked for, with its facts: pure, over sourced tables

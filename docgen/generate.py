@@ -11,12 +11,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from importlib import import_module
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from docgen.blocks import Document, Image
 from docgen.case import Case
 from docgen.drafts import desk_of, draft
 from docgen.examine import Asked, CaseFiles, Examined, Wish, World, examine, passing_kinds, today_in
+from docgen.kinds import HouseWords
 from docgen.problem import Message, Problem, Problems, Refused, say
 from docgen.render.fonts import missing_characters
 from docgen.render.picture_file import picture_size
@@ -52,6 +54,7 @@ class Ready:
 
     seen: Examined
     style: Style
+    words: HouseWords
     documents: Mapping[str, tuple[Asked, Document]]
     """By the name of their file without ending."""
 
@@ -106,12 +109,12 @@ def compose_all(
         seen.problems.extend(drafted.notes)
     seen.problems.refuse()
     _refuse_unprintable([document for _, document in documents.values()], seen)
-    return Ready(seen, house_style(world), documents)
+    return Ready(seen, house_style(world), desk.words, documents)
 
 
-def rendered(document: Document, form: str, style: Style) -> bytes:
-    """Print one document as pdf, docx or text."""
-    return bytes(import_module(RENDERERS[form]).render(document, style))
+def rendered(document: Document, form: str, style: Style, **more: Any) -> bytes:
+    """Print one document as pdf, docx or text; `more` is what its renderer takes besides."""
+    return bytes(import_module(RENDERERS[form]).render(document, style, **more))
 
 
 def house_style(world: World) -> Style:

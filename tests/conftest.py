@@ -37,8 +37,13 @@ ISSUED_ON = {
     "osgarth": date(2026, 7, 6),
     "wexholm": date(2026, 5, 5),
     "brackenfold": date(2026, 7, 30),
+    "ostermill": date(2026, 7, 10),
 }
 """Examples that can be made, and the day their last document is issued: that of the reply, if there is one."""
+ADDENDUM_ONLY = "ostermill"
+"""The example that records no more than an addendum needs; all others have a consent record, among other kinds."""
+WHOLE = tuple(sorted(set(ISSUED_ON) - {ADDENDUM_ONLY}))
+"""Examples that record a patient's way from the first talk on."""
 LANGUAGES = dict.fromkeys(("solana", "rotacker", "brzezna", "pinhal", "malvasio"), "en")
 """Examples whose readers have a language without a catalog: their texts are made with --language."""
 

@@ -138,8 +138,13 @@ ELEMENTS = {
     "aftercare": {f"A{n}" for n in range(1, 18)} | {"syringe", "review"},
     "safety-sheet": {"K sign in", "K time out", "K sign out"},
     "physician-query": {f"Q{n}" for n in range(1, 7)},
+    "addendum": {"E1", "E2", "E3"},
 }
-"""Every element ID of section 5; J1 to J9 are covered by rows of the note, the 19 points have numbers of their own."""
+"""
+Every element ID of section 5, and those of the addendum, which came later.
+
+J1 to J9 are covered by rows of the note, the 19 points have numbers of their own.
+"""
 
 
 def test_every_element_of_the_specification_is_a_section_of_some_example(made: Callable[..., Made]) -> None:

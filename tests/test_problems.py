@@ -147,6 +147,7 @@ requires:
     [
         ("kind-unread", SLIP, SLIP_KIND.replace("address]", "address, patient.sex]")),
         ("kind-faulty", SLIP, SLIP_KIND.replace("address]", "address, patient.shoe_size]")),
+        ("kind-faulty", SLIP, f"checked_as: cosnent\n{SLIP_KIND}"),
         ("template-broken", SLIP.replace("{% endblock %}", ""), SLIP_KIND),
         ("template-undeclared", SLIP.replace("form_of_address", "sex"), SLIP_KIND.replace("form_of_address", "phone")),
     ],

@@ -22,6 +22,9 @@ DATE = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
 TIME = r"[0-9]{2}:[0-9]{2}"
 DECIMAL = r"(?:0|[1-9][0-9]{0,8})(?:\.[0-9]{1,9})?"
 WHOLE = r"(?:0|[1-9][0-9]{0,8})"
+URI = r"[a-z][a-z0-9+.-]*:\S+"
+CODE = r"\S+(?: \S+)*"
+"""A code as FHIR has it: no space before, after or doubled."""
 CURRENCY = "[A-Z]{3}"
 LANGUAGE = r"[a-z]{2,3}(?:-[A-Z][a-z]{3})?(?:-(?:[A-Z]{2}|[0-9]{3}))?(?:-(?:[a-z0-9]{5,8}|[0-9][a-z0-9]{3}))*"
 TOOTH: Mapping[str, str] = {
@@ -91,6 +94,17 @@ def _zone(leaf: Leaf, text: str, notation: str | None) -> str:
     return text
 
 
+def _uri(leaf: Leaf, text: str, notation: str | None) -> str:
+    return _matching(leaf, text, URI)
+
+
+def _coding(leaf: Leaf, text: str, notation: str | None) -> str:
+    parts = text.split("|")
+    if len(parts) != 4 or not re.fullmatch(URI, parts[0]) or not re.fullmatch(CODE, parts[2]):
+        raise fault("bad-value", say("%(path)s is not written as it should be"), leaf.mend())
+    return text
+
+
 def _date(leaf: Leaf, text: str, notation: str | None) -> date:
     return _calendar(leaf, text, DATE, date.fromisoformat)
 
@@ -142,6 +156,8 @@ FORMS: Mapping[str, Form] = {
     "line": _prose,
     "text": _prose,
     "zone": _zone,
+    "coding": _coding,
+    "uri": _uri,
     "code": _code,
     "id": _identifier,
     "language": _language,
@@ -156,6 +172,8 @@ FORMS: Mapping[str, Form] = {
 _IN_WORDS: Mapping[str, Message] = {
     "line": say("one line of text"),
     "zone": say("the IANA name of a time zone, such as Europe/London"),
+    "uri": say("a URI, such as https://codes.example/teeth"),
+    "coding": say("a code as system|version|code|display: the system a URI, version and display may be empty"),
     "text": say("text"),
     "code": say("a short name of letters, digits, dots, hyphens or underscores"),
     "id": say("the id of a person or file of this record"),

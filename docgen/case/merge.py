@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from docgen.case.read_file import ReadFile
-from docgen.case.tree import Entry, Grouping, TakenOut, join
+from docgen.case.tree import Entry, Grouping, Scalar, TakenOut, join
 from docgen.problem import Place, Problem, Problems, say
 
 CLINIC_KEYS = ("clinic", "practitioners", "letterhead", "settings")
@@ -53,3 +55,18 @@ def merge(case: Grouping, clinic: Grouping, problems: Problems, faulty: set[str]
             faulty.add(here)
             joined.entries[key] = Entry(ours.place, TakenOut(ours.place))
     return joined
+
+
+def grown(leaves: Mapping[str, str], name: str) -> Grouping:
+    """Make a tree of leaves that stand in no file, by path (groups only, no lists); `name` is their place."""
+    place = Place(name, 1, 1)
+    root = Grouping(place)
+    for path, text in leaves.items():
+        *groups, last = path.split(".")
+        here = root
+        for group in groups:
+            below = here.entries.setdefault(group, Entry(place, Grouping(place))).node
+            assert isinstance(below, Grouping)  # noqa: S101 (a leaf above a leaf is an error of ours)
+            here = below
+        here.entries[last] = Entry(place, Scalar(text, quoted=True, place=place))
+    return root

@@ -17,11 +17,12 @@ from docgen.case.case import Case
 from docgen.case.gate import Gate
 from docgen.case.leaf import Leaf
 from docgen.case.leaf_forms import TOOTH
-from docgen.case.merge import as_group, clinic_part, merge
+from docgen.case.merge import as_group, clinic_part, grown, merge
 from docgen.case.models.root import CaseRecord
 from docgen.case.own import read_own
 from docgen.case.read_file import ReadFile, read_file
 from docgen.case.read_settings import read_settings
+from docgen.case.settings import Setting
 from docgen.case.specs import field_specs
 from docgen.case.tree import Entry, Grouping, Node, Scalar, Source, TakenOut
 from docgen.problem import Place, Problems
@@ -33,30 +34,31 @@ def read_case(
     approvals_source: Source | None,
     problems: Problems,
     own: Mapping[str, Leaf] | None = None,
+    entered: Mapping[str, str] | None = None,
 ) -> Case:
     """
     Read the files of one case into typed fields; a faulty leaf is reported, taken out, and the rest is built.
 
-    `own` are the fields a clinic added for its kinds, by full path (`own.<kind>.<name>`).
+    `own` are the fields a clinic added for its kinds, by full path (`own.<kind>.<name>`); `entered` are leaves that
+    come to be in this moment, as the moment of signing does: they stand in no file yet.
     """
     case_file = read_file(case_source, problems)
-    gate = Gate(problems)
-    gate.faulty |= case_file.faulty
-    tree = as_group(case_file, problems)
-    readable = case_file.readable and isinstance(case_file.root, Grouping)
+    gate = Gate(problems, faulty=set(case_file.faulty))
+    tree, readable = as_group(case_file, problems), case_file.readable and isinstance(case_file.root, Grouping)
     if clinic_source is not None:
         clinic_file = read_file(clinic_source, problems)
         gate.faulty |= clinic_file.faulty
         readable = readable and clinic_file.readable
         tree = _with_clinic(tree, clinic_file, problems, gate)
+    if entered:
+        tree = merge(tree, grown(entered, "entered now"), problems, gate.faulty)
     settings = read_settings(_node(tree.entries.pop("settings", None)), gate)
     own_values = read_own(_node(tree.entries.pop("own", None)), own or {}, gate)
     plain = gate.plain(tree) if tree.entries else {}
-    digest_of = {"fields": _canonical(plain), "settings": {name: vars(one) for name, one in settings.items()}}
     fields = gate.build(CaseRecord, plain, {"notation": _notation(plain)}, field_specs())
     return Case(
         fields=fields,
-        digest=_digest({**digest_of, "own": own_values}),
+        digest=_digest_of(plain, settings, own_values),
         settings=settings,
         approvals=() if approvals_source is None else read_approvals(approvals_source, problems),
         own=own_values,
@@ -83,6 +85,11 @@ def _notation(plain: dict[str, Any]) -> str | None:
     declared = record.get("tooth_notation") if isinstance(record, dict) else None
     text = declared.text.strip() if isinstance(declared, Scalar) else None
     return text if text in TOOTH else None
+
+
+def _digest_of(plain: dict[str, Any], settings: Mapping[str, Setting], own: Mapping[str, object]) -> str:
+    written = {name: vars(one) for name, one in settings.items()}
+    return _digest({"fields": _canonical(plain), "settings": written, "own": own})
 
 
 def _canonical(plain: Any) -> Any:

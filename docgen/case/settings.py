@@ -76,6 +76,11 @@ def _line(name: str, description: str, *, optional: bool = False) -> SettingSpec
     return SettingSpec(name, "line", (), None, description, Leaf("line"), optional)
 
 
+def _exchanged(name: str, form: str, description: str) -> SettingSpec:
+    """Declare a name in a code system; docgen ships no such system."""
+    return SettingSpec(name, "line", (), None, description, Leaf("line", form=form), optional=True)
+
+
 _ALL = (
     _line("jurisdiction.name", "Place whose law applies"),
     _number("jurisdiction.age_of_majority", "Age in years from which a person is an adult"),
@@ -121,13 +126,21 @@ _ALL = (
     _words("issue.unreviewed", "refuse allow_marked", "Issue of an unreviewed translation"),
     _words("issue.unapproved", "refuse allow_marked", "Issue of an unapproved text"),
     _words("language.unreviewed", "mark refuse", "Drafts in an unreviewed language"),
+    _exchanged("exchange.tooth_system", "uri", "URI of the code system of tooth numbers in exchanged data"),
+    _exchanged("exchange.icd10_system", "uri", "URI of the edition that the ICD-10 codes of records are of"),
+    _exchanged("exchange.procedure.<code>", "coding", "The clinic's own code for a procedure"),
+    _exchanged("exchange.condition.<code>", "coding", "The clinic's own code for a condition"),
+    _exchanged("exchange.allergy.<group>", "coding", "The clinic's own code for a group of allergies"),
+    _exchanged(
+        "exchange.medicine.<inn>", "coding", "The clinic's own code for a medicine; spaces of its name become hyphens"
+    ),
     _number("retention.years_adult", "Years an adult's record is kept"),
     _number("retention.child_until_age", "Age until which a child's record is kept"),
     _number("retention.<kind>.years", "Years a kind of document is kept, if not as the record", optional=True),
 )
 _SPECS = MappingProxyType({spec.name: spec for spec in _ALL})
 _PATTERNS = tuple(
-    (re.compile(re.sub(r"<\w+>", "[A-Za-z][A-Za-z0-9-]*", re.escape(spec.name))), spec)
+    (re.compile(re.sub(r"<\w+>", "[A-Za-z][A-Za-z0-9_-]*", re.escape(spec.name))), spec)
     for spec in _ALL
     if "<" in spec.name
 )

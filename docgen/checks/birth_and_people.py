@@ -13,8 +13,11 @@ from docgen.clinical.age import completed_years
 from docgen.clinical.anesthetic import weight_is_unusual
 from docgen.problem import Severity, say
 
-LATER_MOMENTS = ("operation.", "follow_up.", "reply.", "query.")
+LATER_MOMENTS = ("operation.", "follow_up.", "reply.")
 """Beginnings of paths only the documents of that moment look at."""
+
+OF_ONE_DOCUMENT = ("query", "addendum")
+"""Groups that only the document signed in them looks at."""
 
 
 def _birth_date(look: Look) -> Iterator[Finding]:
@@ -57,10 +60,9 @@ def _ids(look: Look) -> Iterator[Finding]:
 
 
 def _is_looked_at(pattern: str, look: Look) -> bool:
-    if pattern.startswith("operation."):
-        return look.operation_is_over
-    if pattern.startswith("query."):
-        return look.request.kind == "physician-query"
+    group = pattern.partition(".")[0]
+    if group in OF_ONE_DOCUMENT:
+        return look.is_signed_in(group)
     return look.operation_is_over if pattern.startswith(LATER_MOMENTS) else True
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime
+from itertools import product
 
 from docgen.checks.look import Check, Finding, Look, day_of
 from docgen.problem import Severity, say
@@ -18,6 +19,13 @@ OPERATION_PAIRS = (
     ("operation.ended_at", "operation.discharged_at"),
     ("operation.hemostasis_at", "operation.discharged_at"),
 )
+ADDED_PAIRS = (
+    ("operation.signed_at", "operation.addenda[].at"),
+    ("operation.addenda[].at", "addendum.on"),
+    ("operation.addenda[].at", "addendum.signed_at"),
+    ("addendum.on", "addendum.signed_at"),
+)
+"""What is added comes after the signature, and is signed once it is all written."""
 STRICT_PAIRS = (("operation.started_at", "operation.ended_at"), ("operation.injections[].at", "operation.ended_at"))
 """Pairs whose members are never the same moment. That consent comes before the start is `consent-after-start`, which
 may be explained; here it would stop the note for good."""
@@ -41,7 +49,8 @@ OPERATED = (
     "operation.supervisor_signed_at", "operation.addenda[].at",
 )  # fmt: skip
 REPLIED = ("reply.on", "reply.signed_at", "follow_up.visits[].on", "follow_up.results[].on")
-ASKED = ("query.on", "query.signed_at")
+OF_ONE_DOCUMENT = {"query": ("query.on", "query.signed_at"), "addendum": ("addendum.on", "addendum.signed_at")}
+"""What only the document signed in a group looks at."""
 
 
 def _pairs_before(look: Look) -> Iterator[Finding]:
@@ -68,13 +77,21 @@ def _pair_of_reply(look: Look) -> Iterator[Finding]:
         yield _pair("operation.ended_at", "reply.on", "reply.on")
 
 
+def _pairs_of_addendum(look: Look) -> Iterator[Finding]:
+    for first, second in ADDED_PAIRS:
+        for earlier, later in product(look.case.expand(first), look.case.expand(second)):
+            if _is_after(look.case.value(earlier), look.case.value(later)):
+                yield _pair(earlier, later, earlier if "[" in earlier else later)
+
+
 def _done_after_issue(look: Look) -> Iterator[Finding]:
     patterns: tuple[str, ...] = DONE
-    if look.request.kind != "referral":
+    if look.kind != "referral":
         patterns += PLANNED_AND_AGREED
     if look.operation_is_over:
         patterns += OPERATED
-    patterns += {"reply": REPLIED, "physician-query": ASKED}.get(look.request.kind, ())
+    patterns += REPLIED if look.kind == "reply" else ()
+    patterns += tuple(one for group, own in OF_ONE_DOCUMENT.items() if look.is_signed_in(group) for one in own)
     for pattern in patterns:
         for path in look.case.expand(pattern):
             day = look.day(path)
@@ -116,6 +133,7 @@ DATES = (
     Check("dates-order", _pairs_before),
     Check("dates-order", _pairs_of_operation, of_operation=True),
     Check("dates-order", _pair_of_reply, kinds=("reply",)),
+    Check("dates-order", _pairs_of_addendum, signed_in="addendum"),
     Check("dates-order", _done_after_issue),
     Check("note-late", _note_late, Severity.NOTE, ("operative-note", "reply"), of_operation=True),
 )

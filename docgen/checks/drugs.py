@@ -112,7 +112,7 @@ def _not_prescribed(look: Look) -> Iterator[Finding]:
 
 
 def _ordered(look: Look) -> tuple[str, ...]:
-    if look.request.kind == "referral":
+    if look.kind == "referral":
         return ()
     return (*PLANNED, *GIVEN) if look.operation_is_over else PLANNED
 

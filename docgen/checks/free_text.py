@@ -28,7 +28,7 @@ _WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
 
 def free_texts(look: Look) -> Iterator[tuple[str, str]]:
     """Give path and text of everything said in words that this document's moment may look at."""
-    for pattern in _patterns(look.request.kind, after=look.operation_is_over):
+    for pattern in _patterns(look.kind, after=look.operation_is_over):
         for path in look.case.expand(pattern):
             value = look.case.value(path)
             if isinstance(value, str):

@@ -51,7 +51,7 @@ _MEND = say("the clinician decides; docgen facts shows the rule and its source")
 
 
 def _is_on_the_day(look: Look) -> bool:
-    return look.request.kind != "consent" or look.known("issued_on_operation_day") is True
+    return look.kind != "consent" or look.known("issued_on_operation_day") is True
 
 
 HEART = (

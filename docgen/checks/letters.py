@@ -1,9 +1,10 @@
-"""The letter after the visit: the note first, and an owner for each action."""
+"""What follows the signed note: the letter with an owner for each action, and the addendum that adds something."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from docgen.answer import Answer
 from docgen.checks.look import Check, Finding, Look
 from docgen.problem import say
 
@@ -29,7 +30,19 @@ def _ownerless(look: Look) -> Iterator[Finding]:
             )
 
 
+def _nothing_added(look: Look) -> Iterator[Finding]:
+    if look.case.value("operation.addenda") in (Answer.NONE, ()):
+        yield Finding(
+            "operation.addenda",
+            say("operation.addenda says that nothing was added to the signed note"),
+            say(
+                "write down what is added under operation.addenda; without it there is no addendum: leave out addendum"
+            ),
+        )
+
+
 LETTERS = (
     Check("note-before-reply", _before_note, kinds=REPLY, of_operation=True),
     Check("action-ownerless", _ownerless, kinds=REPLY),
+    Check("addendum-empty", _nothing_added, signed_in="addendum"),
 )

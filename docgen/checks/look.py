@@ -50,9 +50,18 @@ class Look:
     tables: Tables
 
     @property
+    def kind(self) -> str:
+        """The kind as which the document is looked at: its own, or the one its kind.yaml names."""
+        return self.request.checked_as or self.request.kind
+
+    @property
     def operation_is_over(self) -> bool:
         """True if the document speaks of an operation that is over: only then is operation.* looked at."""
-        return self.request.kind in AFTER_THE_OPERATION and (self.request.kind != "aftercare" or self.request.dated)
+        return self.kind in AFTER_THE_OPERATION and (self.kind != "aftercare" or self.request.dated)
+
+    def is_signed_in(self, group: str) -> bool:
+        """Tell whether the document is the one whose signature lies in this group of the record."""
+        return any(path.startswith(f"{group}.") for path in self.request.signed_at)
 
     def known(self, name: str) -> Any:
         """Give the value of a fact, None if it is unknown; nothing is assumed."""
@@ -118,6 +127,8 @@ class Check:
     """Kinds of document it concerns; empty: all."""
     of_operation: bool = False
     """True if it looks at operation.*, and so is silent for a document made before."""
+    signed_in: str = ""
+    """Group of the record; the check concerns only the document whose signature lies in it."""
     departure: Lift = Lift.NOTHING
     """Which refusals a departure turns into notes."""
 
@@ -125,11 +136,13 @@ class Check:
         """Tell whether the check has anything to say about this document."""
         if self.of_operation and not look.operation_is_over:
             return False
-        return not self.kinds or look.request.kind in self.kinds
+        if self.signed_in and not look.is_signed_in(self.signed_in):
+            return False
+        return not self.kinds or look.kind in self.kinds
 
     def may_be_lifted(self, look: Look) -> bool:
         """Tell whether a departure lifts its refusal of this document."""
-        return self.departure is Lift.NAMED or (self.departure is Lift.NOTE and look.request.kind == "operative-note")
+        return self.departure is Lift.NAMED or (self.departure is Lift.NOTE and look.kind == "operative-note")
 
 
 def day_of(value: object) -> date | None:

@@ -16,7 +16,7 @@ TAKEN_AS_ALWAYS = {"continue", "no_change"}
 
 
 def _inr_missing(look: Look) -> Iterator[Finding]:
-    if look.known("takes_vka") is not True or not (_is_on_the_day(look) or look.request.kind == "referral"):
+    if look.known("takes_vka") is not True or not (_is_on_the_day(look) or look.kind == "referral"):
         return
     inr = look.case.fields.medical.inr
     if inr is Answer.NOT_APPLICABLE or look.case.value("medical.inr.value") not in (None, Answer.NOT_KNOWN):
@@ -26,7 +26,7 @@ def _inr_missing(look: Look) -> Iterator[Finding]:
         path,
         say("a drug of medical.antithrombotics needs an INR, and %(path)s does not give it", path=path),
         say("test the INR and enter value and time"),
-        Severity.NOTE if look.request.kind == "referral" else None,
+        Severity.NOTE if look.kind == "referral" else None,
     )
 
 
@@ -98,7 +98,7 @@ def _undecided_path(decision: tuple[str, Any] | None) -> str:
 
 def _is_on_the_day(look: Look) -> bool:
     """Tell whether this is a document of the operation, or a consent issued on its day."""
-    if look.request.kind in ("consent", "safety-sheet"):
+    if look.kind in ("consent", "safety-sheet"):
         return look.known("issued_on_operation_day") is True
     return look.operation_is_over
 

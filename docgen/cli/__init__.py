@@ -20,6 +20,13 @@ COMMANDS = {
     "lint": "compare every template with what its kind declares",
     "approve": "record that a text has been read and approved",
     "review": "list the reviews of translations, make the sheet of a reviewer, record a review",
+    "issue": "make documents that leave the clinic: numbered, kept, entered in the register",
+    "sign": "compose, sign and keep a document in one step",
+    "verify": "say whether a file, or a number with its check code, is what was issued",
+    "register": "list, copy, supersede, withdraw, hold, erase and export what was issued",
+    "backup": "copy register and files, while they are in use, into a folder that can be restored",
+    "restore": "put a backup into an empty data folder, after all of it was proved",
+    "doctor": "say what is wrong with this installation, its register and its files, and how to mend it",
     "translate": "begin a language, bring its catalog up to date, send it to a translator and take it back",
 }
 """Name and one line of help; `docgen.cli.<name>` holds the command."""
@@ -36,7 +43,7 @@ def build_parser() -> argparse.ArgumentParser:
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; give its exit code (0 done, 1 record, 2 usage, 3 template, 6 disk, 70 our fault)."""
+    """Run one command; give its exit code (README lists them)."""
     words = list(sys.argv[1:] if arguments is None else arguments)
     name = next((w for w in words if not w.startswith("-")), "")
     if name not in COMMANDS:

@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 import argparse
-import json
 import os
 import sys
-from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 from docgen.case import Source
 from docgen.cli import VERSION
+from docgen.cli.told import exit_code as exit_code
+from docgen.cli.told import print_json as print_json
+from docgen.cli.told import print_problems as print_problems
+from docgen.cli.told import say_error as say_error
 from docgen.clinical.table_file import read_tables
 from docgen.examine import CaseFiles, World
 from docgen.kinds import TemplateFolders
 from docgen.language import SOURCE_LANGUAGE, language_names, read_language
-from docgen.problem import Message, OutputError, Problem, Problems, Refused, Translate, say
+from docgen.problem import Problem, Problems, Refused, Translate, say
 from docgen.shipped import shipped_folder
 
 
@@ -100,26 +101,3 @@ def translator(world: World) -> Translate:
     name = next((one for one in (tag, tag.partition("-")[0]) if one in known), SOURCE_LANGUAGE)
     language = read_language(name, world.locales, Problems())
     return language.text if language else str
-
-
-def print_problems(problems: Iterable[Problem], translate: Translate = str) -> None:
-    """Print problems for people, on standard error."""
-    for problem in problems:
-        print(problem.in_words(translate), file=sys.stderr)
-
-
-def print_json(value: Any) -> None:
-    """Print one JSON object on standard output."""
-    print(json.dumps(value, ensure_ascii=False, indent=2))
-
-
-def say_error(message: Message, translate: Translate = str) -> None:
-    """Print one line on standard error."""
-    print(message.in_words(translate), file=sys.stderr)
-
-
-def exit_code(error: Refused | OutputError) -> int:
-    """Give the exit code of a failure: 6 the disk, 3 templates or translations alone, else 1."""
-    if isinstance(error, OutputError):
-        return 6
-    return 3 if error.template_only else 1

@@ -1,16 +1,26 @@
-"""`docgen start`: kinds > a commented blank record: required keys present and empty, the others commented out."""
+"""
+`docgen start`: kinds > a commented blank record: required keys present and empty, the others commented out.
+
+Or the PDF of a referral from another docgen clinic > a case begun with its data.
+"""
 
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from docgen.case import FieldSpec, field_specs
-from docgen.cli.inputs import add_folders, print_problems, world_of
+from docgen.cli.files import write_files
+from docgen.cli.inputs import add_folders, exit_code, print_problems, say_error, translator, world_of
+from docgen.examine import World
+from docgen.exchange.pdf_reader import MOST_BYTES
+from docgen.exchange.referral import read_referral
 from docgen.kinds import DocumentKind, kind_names, read_kind
 from docgen.kinds.mend import form_of
-from docgen.problem import Problems
+from docgen.problem import OutputError, Problem, Problems, Refused, say
 
 CLINIC_GROUPS = ("clinic", "practitioners", "letterhead", "settings")
 """Groups that stand in clinic.yaml, not in a case."""
@@ -32,12 +42,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--for", dest="subject", choices=("case", "clinic"), default="case", help="which file (default case)"
     )
+    parser.add_argument("--from-referral", metavar="FILE", help="begin the case with the data inside a referral's PDF")
+    parser.add_argument(
+        "--out", type=Path, metavar="FILE", help="write the case begun from a referral there (else standard output)"
+    )
     add_folders(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Print the blank record."""
+    """Print the blank record, or begin one from a referral."""
     world, problems = world_of(arguments), Problems()
+    if arguments.from_referral:
+        return _from_referral(arguments, world)
     names = arguments.kind or kind_names(world.templates)
     kinds = [k for name in names if (k := read_kind(name, world.templates, problems)) is not None]
     if problems.refusing:
@@ -46,6 +62,38 @@ def run(arguments: argparse.Namespace) -> int:
     for line in blank_record(kinds, clinic=arguments.subject == "clinic"):
         print(line)
     return 0
+
+
+def _from_referral(arguments: argparse.Namespace, world: World) -> int:
+    """Begin a case from a referral's PDF; what stands at --out is never written over."""
+    try:
+        text = read_referral(_read(arguments.from_referral), world.templates).encode()
+        if arguments.out is None:
+            sys.stdout.buffer.write(text)
+        else:
+            write_files({arguments.out.name: text}, arguments.out.parent, replace=False)
+    except Refused as refused:
+        print_problems(refused.problems, translator(world))
+        return exit_code(refused)
+    except OutputError as error:
+        say_error(
+            say("the file cannot be written: %(why)s; choose another with --out", why=str(error)), translator(world)
+        )
+        return 6
+    return 0
+
+
+def _read(name: str) -> bytes:
+    """Read a PDF, or as much of it as shows that it is too large."""
+    try:
+        if name == "-":
+            return sys.stdin.buffer.read(MOST_BYTES + 1)
+        with Path(name).open("rb") as file:
+            return file.read(MOST_BYTES + 1)
+    except OSError as error:
+        what = say("%(file)s cannot be read: %(why)s", file=name, why=error.strerror or "no such file")
+        fix = say("check the name and the rights of the file")
+        raise Refused([Problem("file-unreadable", "", what, fix)]) from error
 
 
 def blank_record(kinds: list[DocumentKind], *, clinic: bool = False) -> Iterator[str]:

@@ -76,6 +76,7 @@ def pair(
         title=pairing.both.below(first.title, second.title),
         sections=tuple(sections),
         furniture=_furniture(first.furniture, second.furniture, translation),
+        second_language=second.language,
     )
 
 

@@ -21,7 +21,7 @@ _UNITS = frozenset(("mm", "cm", "mL", "mg", "kg", "g", "µg", "min", "h", "%"))
 """Signs of units, the same in every language: they lead on to nothing."""
 
 _PIECE = re.compile("[^ \t\n\r\u2028\u2029]+")
-_NUMBER = re.compile("[^\\w\\s]{0,2}(?:[\\d.,:/\u00a0\u202f\u2013-]*\\d)?\\d")
+_NUMBER = re.compile("[^\\w\\s]{0,2}(?:\\d[\\d.,:/\u00a0\u202f\u2013-]*)?\\d")
 """A number that a word may follow: no sign of the sentence ends it."""
 
 _WORD = re.compile("(?=\\W*[^\\W\\d_]|%)[^\\s\\d.,;:!?()]{1,10}[.,;:!?)]*")
@@ -86,6 +86,8 @@ class _Binding:
         """Tell whether a number is followed by the word it counts, or the day of a month by its name."""
         one, other = self._pieces[place : place + 2]
         after = self._pieces[place + 2] if place + 2 < len(self._pieces) else ""
+        if _TIME.fullmatch(one) and any(map(_TIME.fullmatch, self._pieces[place + 2 : place + 4])):
+            return False  # "10:00 and 12:00": the second time needs the word before it more than the first
         number = _NUMBER.fullmatch(one) and not _YEAR.fullmatch(one) and place not in self._grouped
         day = _DAY.fullmatch(one) and _YEAR.fullmatch(after)
         return bool((number or day) and _WORD.fullmatch(other)) and self._is_short(place)

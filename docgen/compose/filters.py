@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date, datetime
 from decimal import Decimal
@@ -15,6 +16,9 @@ from docgen.compose.tokens import Placed, Sentence
 from docgen.compose.view import NamedValue, SettingGroup, TemplateFault, View
 from docgen.facts import FACTS, Known
 from docgen.kinds.template import PARENT_TEXT
+
+_DECIMAL = re.compile(r"\d+\.\d+")
+"""A setting that is a number with decimals: every language has its own sign for them."""
 
 
 def _kept(view: View, text: str) -> Sentence:
@@ -132,7 +136,8 @@ def by_part(view: View) -> Iterator[View]:
     for one in view._raw:
         part, _, rest = one.name.partition(".")
         words = said(opened, rest, one.value)
-        groups.setdefault(part, []).append(NamedValue(rest, f"{words} ({one.value})" if words else one.value))
+        value = opened.language.number(Decimal(one.value)) if _DECIMAL.fullmatch(one.value) else one.value
+        groups.setdefault(part, []).append(NamedValue(rest, f"{words} ({value})" if words else value))
     for part, settings in groups.items():
         yield View(opened, SettingGroup(part, tuple(settings)), view._path, view._pattern)
 
@@ -140,6 +145,17 @@ def by_part(view: View) -> Iterator[View]:
 def bold(view: View) -> Sentence:
     """Print a value in bold inside a sentence that is not."""
     return Sentence(f"**{view}**")
+
+
+def six_digits(view: View) -> Sentence:
+    """
+    Print a number of the register with six digits at least, as the register itself writes it.
+
+    Errors: TemplateFault, if it is no whole number.
+    """
+    if isinstance(view._raw, bool) or not isinstance(view._raw, int):
+        raise TemplateFault(f"{view._pattern} is printed as a number of the register, but it is no whole number")
+    return _kept(view, f"{view._raw:06d}")
 
 
 def keys(view: View) -> Sentence:
@@ -196,9 +212,16 @@ def in_group(view: View, group: str) -> Sentence:
     return _kept(view, words)
 
 
+def drug_names(view: View) -> Sentence:
+    """Print one drug or several by the names of the document's language; a name it does not know as it is."""
+    raw = view._raw if isinstance(view._raw, tuple) else (view._raw,)
+    return _kept(view, ", ".join(said(view._opened, "inn", str(one)) or str(one) for one in raw))
+
+
 def code_or_name(view: View, group: str) -> Sentence:
-    """Print a code with the words of a group; what has none there is the name of a drug and prints as it is."""
-    return _kept(view, said(view._opened, group, str(view._raw)) or str(view._raw))
+    """Print a code with the words of a group; what has none there is the name of a drug."""
+    words = said(view._opened, group, str(view._raw))
+    return drug_names(view) if words is None else _kept(view, words)
 
 
 def in_question(view: View) -> Iterator[View]:
@@ -251,7 +274,9 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "clocks": clocks,
     "by_part": by_part,
     "bold": bold,
+    "six_digits": six_digits,
     "keys": keys,
+    "drug_names": drug_names,
     "in_one_line": in_one_line,
     "source_names": source_names,
     "of_tooth": of_tooth,

@@ -17,6 +17,9 @@ from docgen.language import Language
 BETWEEN = " / "
 """Parts a label or line from the same in another language."""
 
+ISSUE_LINE = ".issue"
+"""Path of the line of the foot that says whether and when the document was issued."""
+
 
 @dataclass(frozen=True)
 class Edition:
@@ -107,12 +110,16 @@ def _foot(kind: DocumentKind, opened: Opened, edition: Edition) -> tuple[Words, 
         "version": kind.version,
         "tables": ", ".join(edition.numbers) or text("none"),
     }
-    copy = _copy(opened)
     second = text("Not issued. Made on %(date)s") % {"date": language.date(opened.request.issued_on)}
-    lines = [f"{first}.", f"{second}. {copy}." if copy else f"{second}."]
+    lines = [(Span(f"{first}."),), (Span(f"{second}.{copy_sentence(_copy(opened))}", path=ISSUE_LINE),)]
     if kind.foot_caution:
-        lines.insert(0, text(kind.foot_caution))
-    return (*((Span(line),) for line in lines), *_retention_line(opened), *translation_line(kind, opened))
+        lines.insert(0, (Span(text(kind.foot_caution)),))
+    return (*lines, *_retention_line(opened), *translation_line(kind, opened))
+
+
+def copy_sentence(copy: str) -> str:
+    """Say whose copy it is after the line on the issue; nothing of a kind with one copy."""
+    return f" {copy}." if copy else ""
 
 
 def _copy(opened: Opened) -> str:

@@ -29,6 +29,8 @@ class Request:
     """The day on which age and history are judged: the first that is recorded."""
     signed_at: tuple[str, ...] = ()
     """Fields that hold the moment of signing; empty for a document that is not signed."""
+    checked_as: str = ""
+    """The kind as which gate 3 looks at the document; empty: as its own."""
 
 
 @dataclass(frozen=True)

@@ -33,6 +33,8 @@ ENTRIES = (
     "operation.signed_at",
     "operation.supervisor_signed_at",
     "operation.addenda[].at",
+    "addendum.on",
+    "addendum.signed_at",
     "follow_up.visits[].on",
     "follow_up.results[].on",
     "reply.on",

@@ -47,12 +47,13 @@ class WrappedKeyDamaged(Unavailable):
 class MasterKey:
     """The key above all keys; it is never printed, and only ever wraps other keys."""
 
-    __slots__ = ("_key", "mark")
+    __slots__ = ("_key", "_sealing", "mark")
 
     def __init__(self, key: bytes) -> None:
         if len(key) != KEY_BYTES:
             raise ValueError("a master key has 32 bytes")
         self._key = AESGCM(key)
+        self._sealing = hmac.new(key, b"docgen seal", hashlib.sha256).digest()
         self.mark = hmac.new(key, b"docgen mark of a master key", hashlib.sha256).digest()[:_MARK_BYTES]
         """Tells one master key from another, and nothing about it."""
 
@@ -87,6 +88,10 @@ class MasterKey:
                 say("a key in the register is damaged, so what it opens cannot be read"),
                 say("take the register from a backup: docgen restore"),
             ) from error
+
+    def seal(self, content: bytes) -> str:
+        """Give what only who has this key can make of a text: HMAC-SHA256, hex."""
+        return hmac.new(self._sealing, content, hashlib.sha256).hexdigest()
 
     def rewrap(self, wrapped: bytes, about: str, new: MasterKey) -> bytes:
         """
@@ -142,6 +147,18 @@ def read_master_key(
             )
         _make(path)
     return read_key_file(path)
+
+
+def written_key(folder: Path, environ: Mapping[str, str]) -> str:
+    """
+    Give the master key that is in use in its written form (base64), for a copy of it.
+
+    Errors: as `read_master_key`.
+    """
+    read_master_key(folder, environ, begun=True, make=False)
+    if environ.get("DOCGEN_MASTER_KEY"):
+        return "".join(environ["DOCGEN_MASTER_KEY"].split())
+    return "".join(Path(environ.get("DOCGEN_MASTER_KEY_FILE") or folder / KEY_FILE).read_text("ascii").split())
 
 
 def _make(path: Path) -> None:

@@ -14,7 +14,17 @@ from docgen.issue.chain import entry_of
 from docgen.issue.database import Database, Reading
 from docgen.issue.entry import Entry, Life
 from docgen.issue.life import life_of
-from docgen.issue.statements import DIGESTS, ENTRIES_OF, FILE_KEY, FILES_OF, NUMBERS, PAGE, STANDING
+from docgen.issue.statements import (
+    DIGESTS,
+    ENTRIES_OF,
+    FILE_KEY,
+    FILES_OF,
+    NUMBER_IN_CHAIN,
+    NUMBER_OF_FILE,
+    NUMBERS,
+    PAGE,
+    STANDING,
+)
 
 AT_ONCE = 500
 """Entries read in one question."""
@@ -69,6 +79,14 @@ def file_key(reading: Reading, digest: str) -> bytes | None:
     """Find the wrapped key of a file that is still kept; None if it is not, or not encrypted."""
     found = reading.rows(FILE_KEY, digest=digest)
     return bytes(found[0][0]) if found and found[0][0] else None
+
+
+def number_of_file(reading: Reading, digest: str) -> int | None:
+    """Find the number a file belongs to, be the file erased by now."""
+    for question in (NUMBER_OF_FILE, NUMBER_IN_CHAIN):
+        if rows := reading.rows(question, digest=digest):
+            return int(rows[0][0])
+    return None
 
 
 def digests(reading: Reading) -> tuple[str, ...]:

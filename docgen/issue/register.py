@@ -199,6 +199,13 @@ class Register:
         with self.database.reading() as asked:
             return reading.standing(asked, key)
 
+    def by_file(self, digest: str) -> Life | None:
+        """Find the document a file belongs to, by its SHA-256 (hex); None for a file the register never held."""
+        with self.database.reading() as asked:
+            number = reading.number_of_file(asked, digest)
+            life = reading.life(asked, number) if number else None
+        return life if life and any(file.digest == digest for file in life.files) else None
+
     def lives(
         self, kind: str = "", state: str = "", record_digest: str = "", since: date | None = None
     ) -> Iterator[Life]:

@@ -73,6 +73,9 @@ SHARED = (
 )
 """Digests of a number's files that another number has too."""
 ALL_FILES = select(files.c.number, files.c.name, files.c.digest)
+NUMBER_OF_FILE = select(files.c.number).where(files.c.digest == bindparam("digest")).order_by(files.c.number).limit(1)
+NUMBER_IN_CHAIN = select(entries.c.number).where(entries.c.body.contains(bindparam("digest"))).limit(1)
+"""The number of a file that is erased: the chain still names its digest. Reads every entry."""
 DIGESTS = select(files.c.digest).distinct().order_by(files.c.digest)
 NUMBERS = (
     select(documents.c.number)

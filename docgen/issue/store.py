@@ -10,25 +10,22 @@ import contextlib
 import hashlib
 import re
 import secrets
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from cryptography.exceptions import InvalidTag
-from cryptography.hazmat.primitives.ciphers.aead import AESGCM
-
-from docgen.issue.durable import TEMPORARY, write_new, write_over
+from docgen.issue.durable import TEMPORARY, write_new
 from docgen.issue.entry import KeptFile
 from docgen.issue.folders import make_folder, sync_folder
-from docgen.issue.keys import KEY_BYTES, NONCE_BYTES, MasterKey
+from docgen.issue.keys import KEY_BYTES, MasterKey
+from docgen.issue.sealing import is_sealed, proved, seal, tag_of
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import say
 
-MAGIC = b"DOCGENF\x01"
-"""What an encrypted file begins with: a word and the version of the format. Nonce and ciphertext follow."""
+PLAIN = b"\x00"
+"""Begins what stands in the place of a key where there is none, and not the first file of a digest is meant."""
 STALE = timedelta(hours=1)
 """Age after which nobody is still writing a temporary file."""
-_SEAL_BYTES = 16
 _DIGEST = re.compile(r"[0-9a-f]{64}")
 _KEPT_NAME = re.compile(r"([0-9a-f]{64})(-[0-9a-f]{8})?")
 _ROLE = re.compile(r"[a-z]+(-[a-z]+)*(\.[a-z]+)?")
@@ -55,53 +52,40 @@ class Store:
         self._encrypted = encrypted
         self._ready: set[Path] = set()
 
-    def put(self, content: bytes, name: str, known: bytes | None = None) -> KeptFile:
+    def put(self, content: bytes, name: str) -> KeptFile:
         """
         Keep a file; it is whole and on the disk when this returns.
 
-        `known` is the wrapped key the register has for this digest: then a file that is there is checked and used
-        again, and a damaged one written anew. Otherwise the file gets a key of its own.
+        It is never shared: the same content kept twice lies there twice, each with a key of its own, so that erasing
+        one document takes nothing from another, not even from one that is being issued at this moment.
         Errors: Unavailable with store-unwritable, and nothing half-written is left.
         """
         if not _ROLE.fullmatch(name):
             raise ValueError("a kept file is named by its role")
         digest = hashlib.sha256(content).hexdigest()
         try:
-            wrapped = self._put(content, digest, known)
+            wrapped = self._put_sealed(content, digest) if self._encrypted else self._put_plain(content, digest)
         except OSError as error:
-            raise Unavailable(
-                "store-unwritable",
-                say("the file store refused a file: %(why)s", why=error.strerror or "the disk refused"),
-                say("make room or mend the rights of %(folder)s, then repeat", folder=str(self.folder)),
-            ) from error
+            raise self._unwritable(error) from error
         return KeptFile(name, digest, len(content), wrapped)
 
-    def _put(self, content: bytes, digest: str, known: bytes | None) -> bytes | None:
-        shard = self._shard(digest)
-        if not self._encrypted and known is None:
-            self._place(shard / digest, content, content)
-            return None
-        key = self._master.unwrap(known, _about(digest)) if known else secrets.token_bytes(KEY_BYTES)
-        nonce = secrets.token_bytes(NONCE_BYTES)
-        sealed = MAGIC + nonce + AESGCM(key).encrypt(nonce, content, MAGIC + digest.encode())
+    def _put_sealed(self, content: bytes, digest: str) -> bytes:
+        key = secrets.token_bytes(KEY_BYTES)
+        sealed = seal(content, digest, key)
         try:
-            write_new(shard / digest, sealed, self.folder)
+            write_new(self._shard(digest) / digest, sealed, self.folder)
         except FileExistsError:
-            if not (known and self._opened(shard / digest, digest, key) == content):
-                # Another process may be about to register the key of the file that has the name: it is left alone,
-                # and this one is found by its own key.
-                self._place(shard / f"{digest}-{_tag(key)}", sealed, content, digest, key)
-        return known or self._master.wrap(key, _about(digest))
+            write_new(self._shard(digest) / f"{digest}-{tag_of(key)}", sealed, self.folder)
+        return self._master.wrap(key, _about(digest))
 
-    def _place(self, path: Path, written: bytes, content: bytes, digest: str = "", key: bytes | None = None) -> None:
-        """Write a file under a name that means this content; one that is there is checked and, if damaged, replaced."""
+    def _put_plain(self, content: bytes, digest: str) -> bytes | None:
         try:
-            write_new(path, written, self.folder)
+            write_new(self._shard(digest) / digest, content, self.folder)
         except FileExistsError:
-            if self._opened(path, digest, key) == content:
-                sync_folder(path.parent)
-            else:
-                write_over(path, written, self.folder)
+            tag = secrets.token_bytes(4)
+            write_new(self._shard(digest) / f"{digest}-{tag.hex()}", content, self.folder)
+            return PLAIN + tag
+        return None
 
     def get(self, file: KeptFile, wrapped_key: bytes | None) -> bytes:
         """
@@ -112,20 +96,28 @@ class Store:
         """
         if not _DIGEST.fullmatch(file.digest):
             raise ValueError("no digest")
-        key = self._master.unwrap(wrapped_key, _about(file.digest)) if wrapped_key else None
-        shard = self.folder / file.digest[:2]
-        sealed = False
-        found = False
-        for name in (f"{file.digest}-{_tag(key)}", file.digest) if key else (file.digest,):
-            content = self._read(shard / name)
+        key = self._key(file.digest, wrapped_key)
+        sealed = found = False
+        for path in self._places(file.digest, wrapped_key, key):
+            content = self._read(path)
             if content is None:
                 continue
             found = True
-            plain = _decrypted(content, file.digest, key)
-            if plain is not None and hashlib.sha256(plain).hexdigest() == file.digest:
+            plain = proved(content, file.digest, key)
+            if plain is not None:
                 return plain
-            sealed = content.startswith(MAGIC) and len(content) >= len(MAGIC) + NONCE_BYTES + _SEAL_BYTES
+            sealed = is_sealed(content)
         raise _absent(file, found=found, sealed=sealed and key is None)
+
+    def _key(self, digest: str, wrapped: bytes | None) -> bytes | None:
+        return self._master.unwrap(wrapped, _about(digest)) if wrapped and wrapped[:1] != PLAIN else None
+
+    def _places(self, digest: str, wrapped: bytes | None, key: bytes | None) -> tuple[Path, ...]:
+        """Say where a file can lie: the second of its digest has a tag in its name."""
+        first = self.folder / digest[:2] / digest
+        if key:
+            return first.with_name(f"{digest}-{tag_of(key)}"), first
+        return (first.with_name(f"{digest}-{wrapped[1:].hex()}"),) if wrapped else (first,)
 
     def _read(self, path: Path) -> bytes | None:
         try:
@@ -139,37 +131,52 @@ class Store:
                 say("mend the disk or the rights of %(folder)s", folder=str(self.folder)),
             ) from error
 
-    def _opened(self, path: Path, digest: str, key: bytes | None) -> bytes | None:
-        """Read a file for comparison; None if it cannot be opened with this key."""
-        try:
-            content = path.read_bytes()
-        except OSError:
-            return None
-        return _decrypted(content, digest, key) if key else content
-
-    def delete(self, digest: str) -> None:
+    def delete(self, digest: str, wrapped_key: bytes | None = None) -> None:
         """
-        Delete every file of a digest; that none is there is no fault.
+        Delete the file this key opens (None: the one that is not encrypted), and no other of the digest.
 
+        That none is there is no fault.
         Errors: Unavailable with store-unwritable.
         """
         try:
-            for path in self.paths(digest):
+            for path in self.own(digest, wrapped_key):
                 path.unlink(missing_ok=True)
-            if (self.folder / digest[:2]).is_dir():
-                sync_folder(self.folder / digest[:2])
+                sync_folder(path.parent)
         except OSError as error:
-            raise Unavailable(
-                "store-unwritable",
-                say("a file could not be deleted: %(why)s", why=error.strerror or "the disk refused"),
-                say("mend the rights of %(folder)s, then repeat", folder=str(self.folder)),
-            ) from error
+            raise self._unwritable(error) from error
 
-    def paths(self, digest: str) -> tuple[Path, ...]:
-        """Find the files of a digest: one, or a second where two processes kept the same content at once."""
+    def own(self, digest: str, wrapped_key: bytes | None) -> tuple[Path, ...]:
+        """
+        Find the file a key opens (None: the one that is not encrypted, damaged or not); at most one.
+
+        Errors: Unavailable with store-unreadable; what unwrapping the key raises.
+        """
         if not _DIGEST.fullmatch(digest):
             raise ValueError("no digest")
-        return tuple(sorted((self.folder / digest[:2]).glob(f"{digest}*")))
+        key = self._key(digest, wrapped_key)
+        for path in self._places(digest, wrapped_key, key):
+            content = self._read(path)
+            if content is None:
+                continue
+            if proved(content, digest, key) is not None or (key is None and not is_sealed(content)):
+                return (path,)
+        return ()
+
+    def spare(self, digest: str, wrapped_keys: Collection[bytes | None]) -> tuple[Path, ...]:
+        """
+        Find the files of a digest that none of its keys opens: nobody can want them.
+
+        Errors: as `own`.
+        """
+        wanted = {path for wrapped in wrapped_keys for path in self.own(digest, wrapped)}
+        return tuple(path for path in self.paths(digest) if path not in wanted)
+
+    def paths(self, digest: str) -> tuple[Path, ...]:
+        """Find the files of a digest: as often as the same content was kept."""
+        if not _DIGEST.fullmatch(digest):
+            raise ValueError("no digest")
+        found = sorted((self.folder / digest[:2]).glob(f"{digest}*"))
+        return tuple(path for path in found if _KEPT_NAME.fullmatch(path.name))
 
     def digests(self) -> Iterator[str]:
         """Give the digest of each kept file, in order, each once."""
@@ -199,17 +206,38 @@ class Store:
 
         Errors: Unavailable with store-unwritable.
         """
-        stale = self.stale(now)
+        return self.discard(self.stale(now))
+
+    def discard(self, paths: Iterable[Path]) -> int:
+        """
+        Delete files of the store by their paths; give their number.
+
+        Errors: Unavailable with store-unwritable.
+        """
+        count = 0
         try:
-            for path in stale:
+            for path in paths:
                 path.unlink(missing_ok=True)
+                count += 1
         except OSError as error:
-            raise Unavailable(
-                "store-unwritable",
-                say("a temporary file could not be deleted: %(why)s", why=error.strerror or "the disk refused"),
-                say("mend the rights of %(folder)s, then repeat", folder=str(self.folder)),
-            ) from error
-        return len(stale)
+            raise self._unwritable(error) from error
+        return count
+
+    def is_open(self, path: Path) -> bool:
+        """
+        Tell whether a file of the store can be read without a key.
+
+        Errors: Unavailable with store-unreadable.
+        """
+        content = self._read(path)
+        return content is not None and not is_sealed(content)
+
+    def _unwritable(self, error: OSError) -> Unavailable:
+        return Unavailable(
+            "store-unwritable",
+            say("the file store cannot be written: %(why)s", why=error.strerror or "the disk refused"),
+            say("make room or mend the rights of %(folder)s, then repeat", folder=str(self.folder)),
+        )
 
     def _shard(self, digest: str) -> Path:
         """Give the folder of a digest; its own name is durable, whoever made it."""
@@ -229,22 +257,6 @@ def _belongs(path: Path) -> bool:
 
 def _about(digest: str) -> str:
     return f"file {digest}"
-
-
-def _tag(key: bytes) -> str:
-    """Tell the files of one digest apart by their keys, without telling anything of a key."""
-    return hashlib.sha256(b"docgen tag of a file key" + key).hexdigest()[:8]
-
-
-def _decrypted(content: bytes, digest: str, key: bytes | None) -> bytes | None:
-    """Open a kept file; one that is not encrypted is its own content. None if the key does not open it."""
-    if key is None or not content.startswith(MAGIC):
-        return content
-    nonce, sealed = content[len(MAGIC) :][:NONCE_BYTES], content[len(MAGIC) + NONCE_BYTES :]
-    try:
-        return AESGCM(key).decrypt(nonce, sealed, MAGIC + digest.encode())
-    except (InvalidTag, ValueError):
-        return None
 
 
 def _absent(file: KeptFile, *, found: bool, sealed: bool) -> FileGone | FileDamaged:

@@ -100,11 +100,16 @@ def check_complete(
 
 
 def _holds(condition: Condition | None, gate: _Gate) -> bool | Unknown:
+    return condition_holds(condition, gate.case, gate.stated)
+
+
+def condition_holds(condition: Condition | None, case: Case, stated: Mapping[str, Result]) -> bool | Unknown:
+    """Tell whether the condition of a requirement holds; Unknown if the fact it looks at is not known or assumed."""
     if condition is None:
         return True
     if condition.is_field:
-        return _word(gate.case.value(condition.name)) == condition.value
-    result = gate.stated[condition.name]
+        return _word(case.value(condition.name)) == condition.value
+    result = stated[condition.name]
     if isinstance(result, Unknown):
         if result.assumed is None:
             return result

@@ -62,6 +62,20 @@ class Undated:
 
 
 @dataclass(frozen=True)
+class Exchange:
+    """How a kind's data leave the clinic beside its pages."""
+
+    embedded: bool = True
+    """False: only as a file of their own, never inside the PDF."""
+    when: Condition | None = None
+    """One field equal to one value, without which nothing is embedded: a letter to the patient carries no data."""
+    loinc: str = ""
+    """LOINC code of this type of document, where one fits for certain; empty: the title alone says what it is."""
+    display: str = ""
+    """LOINC's own words for that code."""
+
+
+@dataclass(frozen=True)
 class DocumentKind:
     """A kind of document, as its folder describes it."""
 
@@ -98,6 +112,10 @@ class DocumentKind:
     """A fact that asks for this kind; if its moment has not come, that is said."""
     undated: Undated | None = None
     """The version without clock times, which goes out earlier."""
+    exchange: Exchange | None = None
+    """How its data may leave the clinic; None: not at all."""
+    checked_as: str = ""
+    """Another kind as which gate 3 looks at the documents of this one; empty: as its own."""
 
     def moment_for(self, *, dated: bool) -> str:
         """Name the field that says the moment has come."""
@@ -106,4 +124,5 @@ class DocumentKind:
     def request(self, copy: str, language: str, issued_on: date, *, dated: bool = True) -> Request:
         """Ask for one document of this kind."""
         source = self.undated if self.undated and not dated else self
-        return Request(self.name, copy, language, issued_on, dated, source.teeth, source.reference_day, self.signed_at)
+        where = (source.teeth, source.reference_day, self.signed_at)
+        return Request(self.name, copy, language, issued_on, dated, *where, checked_as=self.checked_as)

@@ -9,7 +9,7 @@ from typing import Any
 
 import yaml
 
-from docgen.kinds.kind import APART, PAIRS, Condition, DocumentKind, OwnField, Requirement, Undated
+from docgen.kinds.kind import APART, PAIRS, Condition, DocumentKind, Exchange, OwnField, Requirement, Undated
 from docgen.kinds.texts import read_texts
 from docgen.problem import Place, Problem, Problems, say
 
@@ -33,6 +33,8 @@ KEYS = frozenset(
         "staff_sections",
         "bilingual",
         "called_for_by",
+        "exchange",
+        "checked_as",
     }
 )
 LISTS = ("requires", "optional", "facts", "copies", "signed_at", "staff_sections")
@@ -85,6 +87,7 @@ def _kind(
 ) -> DocumentKind | None:
     requires = tuple(_requirement(item, faults) for item in described.get("requires", []))
     fields = described.get("fields") or {}
+    exchange = _exchange(described, faults)
     if faults.found:
         return None
     return DocumentKind(
@@ -95,12 +98,14 @@ def _kind(
         moment=described["moment"],
         foot_caution=described.get("foot_caution", ""),
         undated=_undated(described, faults),
+        exchange=exchange,
         **{key: tuple(described[key]) for key in ("teeth", "reference_day") if key in described},
         copies=tuple(described.get("copies", [])),
         signed_at=tuple(described.get("signed_at", [])),
         staff_sections=tuple(described.get("staff_sections", [])),
         bilingual=described.get("bilingual", ""),
         called_for_by=described.get("called_for_by", ""),
+        checked_as=_checked_as(described, folders, faults),
         requires=requires,
         optional=tuple(described.get("optional", [])),
         facts=tuple(described.get("facts", [])),
@@ -184,6 +189,28 @@ def _undated(described: dict[str, Any], faults: _Faults) -> Undated | None:
         faults.add("undated", say("undated needs moment, teeth and reference_day"), say("write all three under it"))
         return None
     return Undated(own["moment"], tuple(own["teeth"]), tuple(own["reference_day"]))
+
+
+def _exchange(described: dict[str, Any], faults: _Faults) -> Exchange | None:
+    """Read how the data leave the clinic: `embedded`, `when` and a LOINC code with its display."""
+    own = described.get("exchange")
+    if own is None:
+        return None
+    if not isinstance(own, dict) or not set(own) <= {"embedded", "when", "loinc", "display"}:
+        fix = say("write embedded: yes or no, when: {field: value}, loinc and display under it")
+        faults.add("exchange", say("exchange says how the data of a document leave the clinic"), fix)
+        return None
+    when = _condition(own.get("when"), faults)
+    return Exchange(own.get("embedded", "yes") != "no", when, own.get("loinc", ""), own.get("display", ""))
+
+
+def _checked_as(described: dict[str, Any], folders: TemplateFolders, faults: _Faults) -> str:
+    """Read the kind as which gate 3 looks at a document; a name nobody has would silence every check of a kind."""
+    named: str = described.get("checked_as", "")
+    if named and named not in kind_names(folders):
+        fix = say("choose one of %(names)s", names=", ".join(kind_names(folders)))
+        faults.add("checked_as", say("there is no document kind %(name)s", name=named), fix)
+    return named
 
 
 def _requirement(item: Any, faults: _Faults) -> Requirement:

@@ -64,6 +64,7 @@ def render(document: Document, style: Style) -> bytes:
         lines += ["", *_put("SEC", (section.id, *_texts(section.heading)[:1]), _texts(section.heading)[1:])]
         lines += _blocks(section.blocks, document.in_voice(section.voice).layout.large_print)
     lines += ["", *(line for words in furniture.foot for line in _mark("FOOT", words))]
+    lines += _put("IMAGE", (furniture.issue.alt,)) if furniture.issue else []
     lines += _put("PAGE", (furniture.page,))
     return "".join(f"{line}\n" for line in lines).encode()
 

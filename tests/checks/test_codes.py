@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from edited_case import PACK, Edits, check_pack, checked, edited, found, request
 from provocation import EXTRA, UPPER, Provocation
+from provoke_addendum import ADDED, ADDENDUM
 from provoke_care import CONSENT, DOSES, HISTORY, OPERATION
 from provoke_drugs import CONFLICTS, LETTERS, NAMES, THINNERS
 from provoke_teeth_and_dates import DATES, TEETH
@@ -18,6 +19,7 @@ from docgen.problem import Problem, say
 
 PROVOCATIONS = {
     **TEETH, **DATES, **CONSENT, **HISTORY, **DOSES, **OPERATION, **NAMES, **CONFLICTS, **THINNERS, **LETTERS,
+    **ADDENDUM,
 }  # fmt: skip
 
 
@@ -29,6 +31,13 @@ def departing(code: str) -> Edits:
 def test_the_good_record_gives_nothing() -> None:
     """Case 1 as it is passes every check."""
     assert set() == found(checked({}))
+
+
+def test_an_addendum_at_the_minute_of_the_signature_gives_nothing() -> None:
+    """Case 1 with something added, written and signed in the minute of the note's own signature, passes."""
+    moment = {"operation.addenda[0].at": "'2026-03-17T10:55'", "addendum.signed_at": "'2026-03-17T10:55'"}
+
+    assert set() == found(checked({**ADDED, **moment}, ("addendum", *PACK)))
 
 
 def test_the_good_upper_record_gives_nothing() -> None:

@@ -20,7 +20,8 @@ from hypothesis import strategies as st
 
 from docgen.issue.entry import KeptFile
 from docgen.issue.keys import MasterKey, WrongMasterKey
-from docgen.issue.store import MAGIC, FileDamaged, FileGone, KeyGone, Store
+from docgen.issue.sealing import MAGIC
+from docgen.issue.store import FileDamaged, FileGone, KeyGone, Store
 from docgen.issue.unavailable import Unavailable
 
 MASTER = MasterKey(bytes(range(32)))
@@ -128,51 +129,55 @@ def test_every_changed_byte_is_noticed(store: Store, plain: Store) -> None:
         assert _get(one, file) == b"content " * 4
 
 
-def test_a_file_that_is_there_is_used_again(store: Store, plain: Store) -> None:
-    """With the key the register has, the same content is checked and not written again."""
-    file = store.put(b"same", "reason.txt")
-    before = store.paths(file.digest)[0].stat().st_ino
-
-    assert store.put(b"same", "reason.txt", known=file.wrapped_key) == file
-    assert [before] == [path.stat().st_ino for path in store.paths(file.digest)]
-    assert plain.put(b"same", "pdf") == plain.put(b"same", "pdf")
-    assert len(_files(plain)) == 1
-
-
-def test_two_who_keep_the_same_content_both_get_it(store: Store) -> None:
-    """Whichever key the register takes in the end, its file is there."""
-    first, second = store.put(b"same", "reason.txt"), store.put(b"same", "reason.txt")
-
-    assert _get(store, first) == _get(store, second) == b"same"
-    assert len(store.paths(first.digest)) == 2
-    assert list(store.digests()) == [first.digest]
-    store.delete(first.digest)
-    assert _files(store) == []
-
-
-@pytest.mark.parametrize("damage", [b"", MAGIC + b"x" * 40, b"something else"])
-def test_a_damaged_file_is_mended_by_keeping_it_again(store: Store, plain: Store, damage: bytes) -> None:
-    """Who has the content at hand and keeps it again makes it whole."""
+def test_the_same_content_kept_twice_is_two_files(store: Store, plain: Store) -> None:
+    """Each has a key, or place, of its own: deleting one takes nothing from the other, whichever goes first."""
     for one in (store, plain):
-        file = one.put(b"same", "pdf")
-        for _ in range(2):
-            for path in one.paths(file.digest):
-                path.write_bytes(damage)
-            again = one.put(b"same", "pdf", known=file.wrapped_key)
-            assert again == file
-            assert one.get(file, file.wrapped_key) == b"same"
+        for gone in (0, 1, 2):
+            kept = [one.put(b"same", "reason.txt") for _ in range(3)]
+            assert [one.get(file, file.wrapped_key) for file in kept] == [b"same"] * 3
+            assert len({file.wrapped_key for file in kept}) == len(one.paths(kept[0].digest)) == 3
+            assert list(one.digests()) == [kept[0].digest]
+            one.delete(kept[gone].digest, kept[gone].wrapped_key)
+            left = [file for file in kept if file is not kept[gone]]
+            assert [one.get(file, file.wrapped_key) for file in left] == [b"same"] * 2
+            with pytest.raises((FileGone, FileDamaged)):
+                one.get(kept[gone], kept[gone].wrapped_key)
+            for file in left:
+                one.delete(file.digest, file.wrapped_key)
+            assert _files(one) == []
+
+
+def test_a_damaged_plain_file_can_be_deleted(plain: Store, store: Store) -> None:
+    """What was damaged is erased too; an encrypted file without its key is left to the doctor."""
+    file, sealed = plain.put(b"one", "pdf"), store.put(b"one", "pdf")
+    plain.paths(file.digest)[0].write_bytes(b"One")
+    plain.delete(file.digest)
+    store.delete(sealed.digest)
+
+    assert _files(plain) == []
+    assert len(_files(store)) == 1
+    assert not store.is_open(store.paths(sealed.digest)[0])
+
+
+def test_spare_files_are_those_no_key_opens(store: Store, plain: Store) -> None:
+    """Of one content kept by three, only those are spare whose key is not among those asked for."""
+    for one in (store, plain):
+        kept = [one.put(b"same", "pdf").wrapped_key for _ in range(3)]
+        digest = hashlib.sha256(b"same").hexdigest()
+        assert one.spare(digest, kept) == ()
+        assert one.spare(digest, ()) == one.paths(digest)
+        (spare,) = one.spare(digest, kept[1:])
+        assert one.own(digest, kept[0]) == (spare,)
+        assert one.discard([spare]) == 1
+        assert one.spare(digest, kept[1:]) == ()
 
 
 def test_encryption_may_be_switched_at_any_time(tmp_path: Path) -> None:
     """Files of both kinds live in one folder, also for one content, and each is read by its own key or none."""
-    sealed, open_ = Store(tmp_path, MASTER), Store(tmp_path, MASTER, encrypted=False)
-    first = open_.put(b"a", "pdf")
-    second = sealed.put(b"a", "pdf")
-    third = sealed.put(b"b", "pdf")
-
-    assert _get(sealed, first) == _get(open_, second) == b"a"
-    assert open_.put(b"b", "pdf", known=third.wrapped_key) == third
-    assert _get(open_, open_.put(b"b", "pdf")) == b"b"
+    for first_sealed in (False, True):
+        folder = tmp_path / str(first_sealed)
+        kept = [Store(folder, MASTER, encrypted=turn % 2 == first_sealed).put(b"a", "pdf") for turn in range(4)]
+        assert [_get(Store(folder, MASTER), file) for file in kept] == [b"a"] * 4
 
 
 def test_a_name_that_is_no_role_is_a_fault_of_ours(store: Store) -> None:

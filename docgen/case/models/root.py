@@ -4,6 +4,7 @@ from typing import Annotated
 
 from docgen.answer import Answer
 from docgen.case.field_types import NA, NONE, Recorded, a_group, a_list, part, recorded
+from docgen.case.models.addendum import SignedAddendum
 from docgen.case.models.after import Aftercare, FollowUp, Prescription
 from docgen.case.models.consent import Consent
 from docgen.case.models.letters import File, Query, Referral, Reply
@@ -56,6 +57,9 @@ class CaseRecord(Recorded):
         "Checks that are knowingly not followed", "S", "none"
     )
     operation: Annotated[Operation, a_group()] = part(Operation, "What was done", "S")
+    addendum: Annotated[SignedAddendum, a_group()] = part(
+        SignedAddendum, "The document that adds to a signed operative note", "S"
+    )
     prescriptions: Annotated[tuple[Annotated[Prescription, a_group()], ...] | Answer | None, a_list(NONE)] = recorded(
         "Medicines to take at home", "S", "none"
     )

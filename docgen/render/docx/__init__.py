@@ -30,7 +30,7 @@ from docgen.render.docx.parts import (
     types_part,
 )
 from docgen.render.docx.pictures import Pictures
-from docgen.render.docx.runs import Runs, marks
+from docgen.render.docx.runs import Runs
 from docgen.render.docx.styles import Tongue, numbering_part, styles_part, theme_part, tongue
 from docgen.render.docx.tables import Tables
 from docgen.render.style import Style
@@ -130,7 +130,7 @@ class _Writer:
         controls = Controls(self.ledger, fill)
         body = self._spoken("", runs, controls)
         if document.furniture.marks:
-            body.put(Para("Marks", marks(document.furniture.marks)))
+            body.put(Para("Marks", runs.marks(document.furniture.marks)))
         body.add("Title", document.title)
         if document.layout.large_print:
             for part in document.furniture.person:

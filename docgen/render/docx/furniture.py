@@ -11,12 +11,22 @@ from docgen.render.docx.ledger import Relations
 from docgen.render.docx.markup import twips
 from docgen.render.docx.paragraphs import Para, written
 from docgen.render.docx.pictures import Pictures
-from docgen.render.docx.runs import TAB, Runs, marks, page_line
+from docgen.render.docx.runs import TAB, Runs, page_line
 from docgen.render.fonts.characters import width_em
+from docgen.render.square import GAP_MM, MODULES
 from docgen.render.style import Style
 from docgen.render.words import run_on
 
 _POINT = 25.4 / 72
+
+_THIN = '<w:spacing w:line="20" w:lineRule="exact"/>'
+"""Of the paragraph that carries the rule above the foot of an issued document, over its whole width, and the square."""
+
+_NO_RULE = '<w:top w:val="nil"/>'
+"""Of the lines below it."""
+
+_SQUARE_MM = 2.0
+"""From the top of that paragraph to the square: beside the capitals of the first line."""
 
 
 @dataclass
@@ -44,9 +54,9 @@ class Furniture:
         parts = [self._typed("Clinic Again", furniture.clinic), title]
         if furniture.marks and self._fits_beside_title():
             title.tabs = self._end_tab()
-            title.content += TAB + marks(furniture.marks)
+            title.content += TAB + self.runs.marks(furniture.marks)
         elif furniture.marks:
-            parts.append(Para("Marks", marks(furniture.marks)))
+            parts.append(Para("Marks", self.runs.marks(furniture.marks)))
         return [*parts, *self.person("Person Again")]
 
     def _typed(self, style: str, words: Words) -> Para:
@@ -73,33 +83,48 @@ class Furniture:
         return [Para(name, TAB.join(self.runs.words(part) for part in parts), tabs="".join(stops))]
 
     def foot(self) -> list[Para]:
+        """Write the foot; if the document is issued, its lines leave the room of the square code free."""
+        issue = self.document.furniture.issue
+        if issue is None:
+            return self._foot(self.style.lengths["content"])
+        side = len(issue.square) * MODULES[self.document.layout.large_print] * _POINT
+        width = self.style.lengths["content"]
+        rule = Para("footer", self.pictures.square(issue, _SQUARE_MM, self.runs.relations), place=_THIN)
+        lines = self._foot(width - side - GAP_MM)
+        for line in lines:
+            end = "right" if line.bidi in (None, self.runs.from_right) else "left"
+            line.border, line.place = _NO_RULE, f'<w:ind w:{end}="{twips(side + GAP_MM)}"/>'
+        return [rule, *lines]
+
+    def _foot(self, content: float) -> list[Para]:
         """Write the lines of the foot; the page stands at the end of the last one, or below it if that is full."""
         furniture, layout = self.document.furniture, self.document.layout
         size, found = self.style.role("furniture", layout).size, furniture.foot
-        apart = sum(self._set(plain(words), size)[0] for words in found)
-        if apart > len(found) and self._set(plain(run_on(found)), size)[0] < apart:
+        apart = sum(self._set(plain(words), size, content)[0] for words in found)
+        is_wrapped = apart > len(found) and not any(map(self.runs.reversed, found))
+        if is_wrapped and self._set(plain(run_on(found)), size, content)[0] < apart:
             found = (run_on(found),)
         lines = [written(self.runs, "footer", line) for line in found]
         last = plain(found[-1]) if lines else ""
-        used = self._set(last, size)[1]
+        used = self._set(last, size, content)[1]
         used += width_em(f"{furniture.page} ") * self.style.role("page", layout).size * _POINT
-        if lines and used <= self.style.lengths["content"] and "\n" not in last:
-            lines[-1].tabs = self._end_tab()
+        if lines and used <= content and "\n" not in last:
+            lines[-1].tabs = self._end_tab(content)
             lines[-1].content += TAB + page_line(furniture.page)
         else:
             lines.append(Para("Page Line", page_line(furniture.page)))
         return lines
 
-    def _set(self, text: str, size: float) -> tuple[int, float]:
+    def _set(self, text: str, size: float, content: float) -> tuple[int, float]:
         """Estimate how many lines a paragraph has, and in mm how long its last is; rather too long than too short."""
-        count, used, content = 1, 0.0, self.style.lengths["content"]
+        count, used = 1, 0.0
         for word in text.split():
             width = width_em(f"{word} ") * size * _POINT
             count, used = (count, used + width) if used + width <= content else (count + 1, width)
         return count, used
 
-    def _end_tab(self) -> str:
-        return f'<w:tab w:val="right" w:pos="{twips(self.style.lengths["content"])}"/>'
+    def _end_tab(self, content: float | None = None) -> str:
+        return f'<w:tab w:val="right" w:pos="{twips(content or self.style.lengths["content"])}"/>'
 
 
 def section(document: Document, style: Style, relations: Relations, parts: Mapping[tuple[str, str], str]) -> str:

@@ -28,6 +28,10 @@ class Para:
     """Direction from right to left, if other than that of the document."""
     after: int | None = None
     """Space below in twentieths of a point, if other than that of the style."""
+    border: str = ""
+    """Its edges, if other than those of the style."""
+    place: str = ""
+    """Its line and indents, if other than those of the style."""
     letters: int = 0
 
     def xml(self) -> str:
@@ -37,12 +41,15 @@ class Para:
             more += "<w:pageBreakBefore/>"
         if self.numbering:
             more += f'<w:numPr><w:ilvl w:val="0"/><w:numId w:val="{self.numbering}"/></w:numPr>'
+        if self.border:
+            more += f"<w:pBdr>{self.border}</w:pBdr>"
         if self.tabs:
             more += f"<w:tabs>{self.tabs}</w:tabs>"
         if self.bidi is not None:
             more += f'<w:bidi w:val="{int(self.bidi)}"/>'
         if self.after is not None:
             more += f'<w:spacing w:after="{self.after}"/>'
+        more += self.place
         return f'<w:p><w:pPr><w:pStyle w:val="{style_id(self.style)}"/>{more}</w:pPr>{self.content}</w:p>'
 
 

@@ -74,7 +74,9 @@ def _type(name: str) -> str:
 
 def properties_part(document: Document) -> str:
     """Write `docProps/core.xml`; its dates are the day of issue."""
-    origin, metadata = document.origin, f"{PACKAGE}/metadata/core-properties"
+    origin, issue, metadata = document.origin, document.furniture.issue, f"{PACKAGE}/metadata/core-properties"
+    number = f"<dc:identifier>{escaped(issue.number)}</dc:identifier>" if issue else ""
+    head = f"<cp:keywords>register head {escaped(issue.head)}</cp:keywords>" if issue else ""
     clinic = escaped(plain(document.furniture.clinic)[:_LONGEST])
     day = f'xsi:type="dcterms:W3CDTF">{origin.issued_on}T00:00:00Z</dcterms'
     return (
@@ -84,7 +86,7 @@ def properties_part(document: Document) -> str:
         f"<dc:subject>{escaped(f'{origin.kind} {origin.version}')}</dc:subject><dc:creator>{clinic}</dc:creator>"
         f"<dc:description>{escaped(origin.program)}</dc:description><cp:lastModifiedBy>{clinic}</cp:lastModifiedBy>"
         f"<cp:revision>1</cp:revision><dcterms:created {day}:created><dcterms:modified {day}:modified>"
-        f"<dc:language>{escaped(document.language)}</dc:language></cp:coreProperties>"
+        f"<dc:language>{escaped(document.language)}</dc:language>{number}{head}</cp:coreProperties>"
     )
 
 

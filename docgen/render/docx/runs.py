@@ -30,6 +30,8 @@ _BROKEN = re.compile("[\t\n\r\u2028\u2029]")
 MARKS = {False: "\u200e", True: "\u200f"}
 """Marks of direction, without width: LRM, and RLM for what runs to the left."""
 
+_NUMBER = re.compile(r"\d")
+
 _ADDRESS = re.compile("(?:tel|mailto|https):")
 """What a run may lead to; anything else would be an action."""
 
@@ -70,6 +72,20 @@ class Runs:
         own = runs_from_right(self.own_language(words) or self.language)
         made = self.words(words, style, own)
         return made if own == right else f'<w:dir w:val="{_DIRECTIONS[own]}">{made}</w:dir>'
+
+    def marks(self, found: Iterable[Mark]) -> str:
+        """Write state marks, filled or outlined, with room to the frame on both sides."""
+        return run("\u2002").join([self._mark(mark) for mark in found])
+
+    def _mark(self, mark: Mark) -> str:
+        """Write one mark as one run: between two the band would be parted."""
+        style, text = "MarkFilled" if mark.filled else "MarkOutlined", f"\u00a0{mark.words}\u00a0"
+        if not mark.language and _NUMBER.search(text) is None:
+            return run(text, style)
+        right = runs_from_right(mark.language or self.language)
+        turned = "<w:rtl/>" if right else ""
+        made = run(text, style, turned + self._language(Span("", language=mark.language)))
+        return made if right == self.from_right else f'<w:dir w:val="{_DIRECTIONS[right]}">{made}</w:dir>'
 
     def own_language(self, words: Words) -> str:
         """Find the language of words that are the reader's half of a pair; empty for those of the document."""
@@ -120,13 +136,6 @@ class Runs:
         self.ledger.languages[span.language] = None
         tag = escaped(span.language)
         return f'<w:lang w:val="{tag}" w:eastAsia="{tag}" w:bidi="{tag}"/>'
-
-
-def marks(found: Iterable[Mark]) -> str:
-    """Write state marks, filled or outlined, with room to the frame on both sides."""
-    return run("\u2002").join(
-        run(f"\u00a0{mark.words}\u00a0", "MarkFilled" if mark.filled else "MarkOutlined") for mark in found
-    )
 
 
 def page_line(text: str) -> str:

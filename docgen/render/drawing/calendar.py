@@ -23,6 +23,10 @@ MONTH_PT, WEEKDAY_PT, DAY_PT, NAME_PT = 9.4, 8.5, 9.5, 9.5
 """3.3, 3.0 and 3.35 mm; names of rows."""
 
 PITCH, STROKE, OUTLINE = 1.2, 0.42, 0.3
+
+MONTH_LINE = 0.3
+"""Between two months."""
+
 DIAMOND = 2.5
 """Half its width; its height keeps inside the row."""
 
@@ -110,10 +114,8 @@ class _Calendar:
         months, weekdays = self.data["months"], int(self.data["weekdays"])
         words = self.figure.words[2:]
         strong = Lettering(self.measure, MONTH_PT, bold=True)
+        yield from self._edges(LEGEND, self.top)
         for place, first in enumerate(months):
-            if place:
-                edge = self.x(first)
-                yield Path(line((edge, LEGEND), (edge, self.height)), stroke="line", width=0.3)
             until = months[place + 1] if place + 1 < len(months) else self.days
             yield self._month(strong, words[place], first, until)
         words = words[len(months) :]
@@ -123,6 +125,13 @@ class _Calendar:
         for day, one in enumerate(words[weekdays : weekdays + self.days]):
             number = Lettering(self.measure, DAY_PT, bold=day == 0)
             yield number.one(one, (self.x(day) + self.x(day + 1)) / 2, LEGEND + 11.5, "middle")
+
+    def _edges(self, top: float, low: float, words: tuple[float, float] = (0.0, 0.0)) -> Iterator[Path]:
+        """Part the months, but for a line that would run through words."""
+        start, end = words
+        for first in self.data["months"][1:]:
+            if not start - AIR < (edge := self.x(first)) < end + AIR:
+                yield Path(line((edge, top), (edge, low)), stroke="line", width=MONTH_LINE)
 
     def _month(self, strong: Lettering, words: Words, first: int, until: int) -> Label:
         """
@@ -151,9 +160,13 @@ class _Calendar:
             parts, ends = self._appointment(int(row["at"]), top + ROW / 2, room)
         else:
             parts, ends = self._bars(row, bar, room)
+        said = self._note(ink, note, ends, base) if note else None
+        long = ink.width(note) if said else 0.0
+        start = said.x - (long if said.anchor == "end" else 0.0) if said else 0.0
+        yield from self._edges(top, top + ROW, (start, start + long))
         yield from parts
-        if note:
-            yield self._note(ink, note, ends, base)
+        if said:
+            yield said
 
     def _bars(self, row: Mapping[str, Any], bar: float, room: float) -> tuple[list[Part], tuple[float, float]]:
         """Draw the bars of a row and give where they begin and end."""

@@ -52,8 +52,8 @@ class Grid:
         return self.edge + column * self.pitch + column // ROWS * self.gap
 
 
-USUAL, LARGE, SMALL = Grid(0.715, 0.5), Grid(1.4, 1.0), Grid(0.565, 0.4)
-"""W 75.9; W 149 for large print; W 60, the smallest, for two strips side by side."""
+USUAL, LARGE, MIDDLE, SMALL = Grid(0.715, 0.5), Grid(1.4, 1.0), Grid(0.64, 0.45), Grid(0.565, 0.4)
+"""W 75.9; W 149 for large print; W 68 beside wider numbers; W 60, the smallest, for two strips side by side."""
 
 ROOM = 0.15
 """A strip may be so much wider than the width asked for: 75.94 is meant by a column of 75.9."""
@@ -61,7 +61,7 @@ ROOM = 0.15
 
 def draw_people(figure: Figure, *, rtl: bool, large: bool, width_mm: float) -> Drawing | None:
     """Draw the strip of one row; None where none fits."""
-    grids = (LARGE, USUAL, SMALL) if large else (USUAL, SMALL)
+    grids = (LARGE, USUAL, SMALL) if large else (USUAL, MIDDLE, SMALL)
     fitting = [grid for grid in grids if grid.width <= width_mm + ROOM]
     if not fitting:
         return None

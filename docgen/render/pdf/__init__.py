@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from docgen.blocks import Document, plain
+from docgen.blocks import Attachment, Document, Issue, plain
 from docgen.render.pdf.file import File, Properties
 from docgen.render.pdf.glyphs import FontsOfFile
 from docgen.render.pdf.printing import Printer
@@ -16,11 +16,20 @@ from docgen.render.style import Style
 from docgen.render.words import in_a_line
 
 
-def render(document: Document, style: Style) -> bytes:
-    """Print a PDF; the same document and style give the same bytes."""
+def render(document: Document, style: Style, *, archive: str = "", attached: Sequence[Attachment] = ()) -> bytes:
+    """
+    Print a PDF; the same document, style and files attached give the same bytes.
+
+    `archive`: what a reader hears of the field for the time stamp of an archive; empty leaves the field out.
+    `attached`: files associated with the document, dated with its day. Errors: ValueError for two of one name.
+    """
     printer = Printer(document, style)
-    file, fonts = _file(document, in_a_line(document.title), document.language)
+    file, fonts = _file(document, in_a_line(document.title), document.language, document.furniture.issue)
     printer.paint(file, fonts, file.root, 1)
+    if archive:
+        file.archive_field(archive)
+    for one in attached:
+        file.attach(one.name, one.mime, one.content, one.description, one.relationship)
     return file.content()
 
 
@@ -41,7 +50,7 @@ def render_pack(documents: Sequence[Document], style: Style, title: str, languag
     return file.content()
 
 
-def _file(document: Document, title: str, language: str) -> tuple[File, FontsOfFile]:
+def _file(document: Document, title: str, language: str, issue: Issue | None = None) -> tuple[File, FontsOfFile]:
     origin, fonts = document.origin, FontsOfFile()
     properties = Properties(
         title=title,
@@ -52,5 +61,7 @@ def _file(document: Document, title: str, language: str) -> tuple[File, FontsOfF
         keywords="",
         program=origin.program,
         day=origin.issued_on,
+        identifier=issue.number if issue else "",
+        source=issue.head if issue else "",
     )
     return File(properties, fonts), fonts

@@ -171,13 +171,14 @@ def _widths(setting: Setting, words: Words, role: Role, *, large: bool) -> tuple
     parts = number_parts(loose) if large else None
     if not parts:
         whole, least = setting.natural(words, role, bold=large), setting.longest(loose, role, bold=large)
-        return least, max(min(whole, PHRASE), least) if large else whole
+        return least, max(min(whole, PHRASE), least)
     lead, number = parts
     figure = setting.natural(number, large_of(role), bold=True)
     before, last = _parted(lead) if lead else ((), ())
-    beside = figure + (setting.natural(last, role) + SPACE * role.size if lead else 0.0)
+    gap = SPACE * role.size if lead else 0.0
+    beside, whole = figure + setting.natural(last, role) + gap, figure + setting.natural(lead, role) + gap
     least = max(figure, setting.longest(lead, role) if lead else 0.0)
-    return least, max(beside, setting.natural(before, role))
+    return least, whole if whole <= PHRASE else max(beside, setting.natural(before, role))
 
 
 def _with_remark(words: Words) -> tuple[Words, Words]:

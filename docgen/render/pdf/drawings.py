@@ -213,21 +213,22 @@ def _set_one(setting: Setting, place: Place, figure: Figure, drawn: Drawn | None
 
 
 def _beside(setting: Setting, place: Place, x: float, width: float, one: Drawn, other: Drawn) -> Piece:
-    """Make one piece of two drawings beside each other, their captions below over the whole width."""
+    """Make one piece of two drawings beside each other, their captions below in the column of the text."""
     gap, high = setting.space("item"), max(one.height, other.height)
     parts = [(one, x), (other, x + width - other.width)]
     nodes = [drawn.figure(place.node) for drawn, _ in parts]
-    captions = [drawn.caption(place.node, width) for drawn, _ in parts]
+    captions = [drawn.caption(place.node, place.width) for drawn, _ in parts]
 
     def paint(sheet: Sheet, top: float) -> None:
         depth = top - high - gap
         for (drawn, left), node, texts in zip(parts, nodes, captions, strict=True):
             drawn.paint(sheet, top, x=left, node=node)
             for text in texts:
-                text.paint(x, sheet, depth)
+                text.paint(place.x, sheet, depth)
                 depth -= text.height
+            depth -= gap
 
-    height = high + gap + sum(text.height for texts in captions for text in texts)
+    height = high + gap + sum(text.height for texts in captions for text in texts) + gap * all(captions)
     return Piece(height, paint, above=gap, below=setting.space("paragraph"))
 
 

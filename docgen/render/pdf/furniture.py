@@ -18,8 +18,9 @@ from docgen.render.pdf.drawings import image_size, paint_image
 from docgen.render.pdf.halves import own_setting, set_both
 from docgen.render.pdf.line.words import Line, prepare
 from docgen.render.pdf.pieces import Piece
-from docgen.render.pdf.setting import CAPITAL, MM, Setting, Stack, Text, row
+from docgen.render.pdf.setting import CAPITAL, MM, RTL_LANGUAGES, Setting, Stack, Text, row
 from docgen.render.pdf.sheet import Node, Sheet
+from docgen.render.pdf.square import Square
 from docgen.render.pdf.strokes import filled, framed, stroked
 from docgen.render.style import Role
 from docgen.render.words import halves, run_on
@@ -74,8 +75,8 @@ class Tags:
             prepared = prepare(
                 (Span(mark.words),),
                 replace(role, size=size),
-                language=setting.language,
-                rtl=setting.rtl,
+                language=mark.language or setting.language,
+                rtl=mark.language.split("-")[0] in RTL_LANGUAGES if mark.language else setting.rtl,
                 spacing=self.SPACING * size if not _JOINED.search(mark.words) else 0,
             )
             if prepared.natural <= room:
@@ -92,7 +93,8 @@ class Tags:
                 draw = filled(edge, low, width, self._box, ink) if mark.filled else b""
                 sheet.below(draw + framed(edge + 0.5, low + 0.5, width - 1, self._box - 1, 1, ink))
                 base = top - self._box / 2 - CAPITAL / 2 * size
-                owner = node.child("P") if isinstance(node, Node) else node
+                lang = {"lang": mark.language} if mark.language else {}
+                owner = node.child("P", **lang) if isinstance(node, Node) else node
                 sheet.line(owner, line, left + self.PAD_X, base)
                 left += width + self.GAP
             top -= self._box + 2
@@ -200,12 +202,16 @@ class Edge:
     """The head of later pages, or the foot of all: artifacts, set as small as the height they may take."""
 
     def __init__(self, setting: Setting, name: str, limit: float) -> None:
-        self.setting, self.name = setting, name
+        self.setting, self.name, self._square = setting, name, Square(setting)
+        self.width = setting.content - (self._square.room if name == "Footer" else 0.0)
+        """What words may take; the rest is the square code's."""
         self.page_depth = 0.0
         """How far down a foot the page's number stands."""
         for scale in SCALES:
             self.pieces = self._head(scale) if name == "Header" else self._foot(scale)
             self.height = sum(piece.height for piece in self.pieces)
+            if name == "Footer":
+                self.height = max(self.height, self._square.depth(setting.role("furniture")) + self._square.side - MM)
             if self.height <= limit:
                 break
 
@@ -215,6 +221,10 @@ class Edge:
             if piece.paint:
                 piece.paint(sheet, top)
             top -= piece.height
+
+    def paint_square(self, sheet: Sheet, rule: float) -> None:
+        """Draw the square code of an issued document below the rule of a foot."""
+        self._square.paint(sheet, self._role("furniture", 1), rule)
 
     def _role(self, name: str, scale: float) -> Role:
         role = self.setting.role(name)
@@ -239,13 +249,14 @@ class Edge:
     def _foot(self, scale: float) -> list[Piece]:
         """Set the lines beside the page's number; run on, or over the whole width above it, where that saves a line."""
         setting, role = self.setting, self._role("furniture", scale)
-        lines, narrow = setting.document.furniture.foot, setting.content - page_width(setting) - 4 * MM
+        lines, narrow = setting.document.furniture.foot, self.width - page_width(setting) - 4 * MM
         self.page_depth, best = 0.0, [setting.text(words, role, self.name, narrow) for words in lines]
         is_wrapped = any(len(text.lines) > 1 for text in best)
-        for foot, width in product((lines, (run_on(lines),)), (narrow, setting.content)) if is_wrapped else ():
+        feet = (lines,) if any(text.end for text in best) else (lines, (run_on(lines),))
+        for foot, width in product(feet, (narrow, self.width)) if is_wrapped else ():
             texts = [setting.text(words, role, self.name, width) for words in foot]
             height = sum(text.height for text in texts)
-            ends = width == narrow or texts[-1].lines[-1].width <= narrow
+            ends = width == narrow or (texts[-1].lines[-1].width <= narrow and not texts[-1].end)
             if ends and height < sum(text.height for text in best) - 1:
                 best, self.page_depth = texts, 0.0 if width == narrow else height - role.line
         return [Piece(text.height, partial(text.paint, 0.0)) for text in best]

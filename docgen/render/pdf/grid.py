@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
+from itertools import pairwise
 
 from docgen.blocks import Figure, Table, Words, plain
 from docgen.render.columns import column_widths, in_fewest_lines, pen_lines, with_its_like
 from docgen.render.pdf.cells import Cell
 from docgen.render.pdf.halves import first_role, set_both
 from docgen.render.pdf.languages import MARGIN, margin_of, parted_mark
-from docgen.render.pdf.pieces import Bond, Paint, Piece, Repeat, head, hold_ends
+from docgen.render.pdf.pieces import Bond, Paint, Piece, Repeat, head, hold, hold_ends
 from docgen.render.pdf.setting import Place, Setting, Stack, Text, row
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.pdf.strokes import stroked
@@ -136,7 +137,14 @@ class Grid:
                 groups.append(self.body_row(line, words, figure, (HEAD_RULE, "ink"), bold=True))
             else:
                 groups.append(self.body_row(line, words, figure, rule))
+        self._keep_under(heads, groups)
         return groups
+
+    def _keep_under(self, heads: Sequence[bool], groups: Sequence[list[Piece]]) -> None:
+        """Keep rows on the page of the name they stand under: alone they would not say what they are about."""
+        places = [place for place, is_head in enumerate(heads) if is_head]
+        for start, stop in pairwise([*places, len(heads)]):
+            hold([piece for group in groups[start:stop] for piece in group], self.setting.room)
 
     def _group_head(self, line: Node, words: tuple[Words, ...]) -> list[Piece]:
         """Set the name of the rows that follow over the whole width; it stays with them."""

@@ -39,8 +39,8 @@ CLEAR = 4 * MM
 REPEATED = 70.0
 """Points a page may need for the repeated head of a table or band of a box."""
 
-DIAGONAL = frozenset(("draft", "superseded"))
-"""Marks that also stand across the page."""
+DIAGONAL = frozenset(("draft", "superseded", "withdrawn"))
+"""Marks of which the last also stands across the page: two words there could not be read."""
 
 
 class Printer:
@@ -120,10 +120,9 @@ class Printer:
         return Sheet(page, fonts, margin, self.setting.content, self.setting.rtl, bookmark, file.choices)
 
     def _paint(self, sheet: Sheet, filled: Filled, number: int) -> None:
-        for mark in self.document.furniture.marks:
-            if mark.code in DIAGONAL:
-                ink = self.setting.color("mark")
-                sheet.below(diagonal(mark.words, self.document.language, self.width, self.height, ink))
+        if across := [mark for mark in self.document.furniture.marks if mark.code in DIAGONAL and not mark.language]:
+            word, ink = across[-1].across or across[-1].words, self.setting.color("mark")
+            sheet.below(diagonal(word, self.document.language, self.width, self.height, ink))
         top = self._first_top
         if number > 1:
             self._head.paint(sheet, self._first_top)
@@ -142,10 +141,11 @@ class Printer:
         left = sheet.left(0.0, setting.content)
         sheet.below(stroked(left, y, left + setting.content, RULE, setting.color("line")))
         self._foot.paint(sheet, y - MM)
+        self._foot.paint_square(sheet, y)
         line = self.document.furniture.page.replace("{page}", str(number)).replace("{pages}", str(len(self.pages)))
         width = page_width(setting)
         text = setting.text((Span(line),), setting.role("page"), "Footer", width, end=True)
-        text.paint(setting.content - width, sheet, y - MM - self._foot.page_depth)
+        text.paint(self._foot.width - width, sheet, y - MM - self._foot.page_depth)
 
 
 def _frames(filled: Filled) -> Iterator[tuple[Frame, float, float]]:

@@ -12,6 +12,7 @@ from dataclasses import replace
 from functools import partial
 
 from docgen.blocks import Figure, Table, Words, plain
+from docgen.render.columns import tables_of
 from docgen.render.pdf.cells import Cell, number_widths, set_number
 from docgen.render.pdf.drawings import draw_figure
 from docgen.render.pdf.grid import Grid, Rule
@@ -21,13 +22,20 @@ from docgen.render.pdf.setting import MM, Place, Setting, Text, own_language
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.words import halves, heads_group, with_second
 
-STRIPS = (76 * MM, 60 * MM)
-"""Widths of a strip, the usual and the smallest: for a comparison, and where two languages need the room (6.1)."""
+STRIPS = (76 * MM, 68 * MM, 60 * MM)
+"""
+Widths of a strip, the usual and the smallest (6.1), and one between them, where "about 230" is wider than in English.
+
+The smallest is for a comparison, and where two languages need the room.
+"""
 
 GAP, PAD, CLOSE, NEAR = 2 * MM, 3 * MM, 1.5 * MM, 1 * MM
 """Between columns, above and below a strip, the same among rows of one name, and from a name to the strip below it."""
 
-HEAD_SHARE = 0.62
+WIDER = 4.5 * MM
+"""Between the numbers of a comparison, which would run into each other."""
+
+HEAD_SHARE = 0.58
 """Of the width of a column's head, which may take two lines."""
 
 BESIDE, BOTH_BESIDE = 3, 2
@@ -36,12 +44,47 @@ BESIDE, BOTH_BESIDE = 3, 2
 
 def set_risks(setting: Setting, table: Table, x: float, width: float, place: Place) -> list[Piece] | None:
     """Set a table with strips; None where it leaves no room for them. Lengths in points."""
-    narrow = any(heads_group(table, row) for row in table.rows) or len(halves(table.header[0])) > 1
-    for strip in STRIPS[narrow:]:
+    first = _strip(setting, table, width)
+    for strip in (one for one in STRIPS if one <= first):
         widths = _widths(setting, table, width - strip - GAP)
         if widths:
             return _Risks(setting, table, x, width, place, widths, strip).pieces()
     return None
+
+
+def _is_narrow(table: Table) -> bool:
+    """Tell whether a table is a comparison, or in two languages."""
+    return any(heads_group(table, row) for row in table.rows) or len(halves(table.header[0])) > 1
+
+
+def _gap(table: Table) -> float:
+    """Give the gap between two columns of numbers: wider where each spells its denominator."""
+    return WIDER if any(heads_group(table, row) for row in table.rows) else GAP
+
+
+def _strip(setting: Setting, table: Table, width: float) -> float:
+    """Find the widest strip beside which the numbers look well: the same in all tables of a document."""
+    if _is_narrow(table):
+        return STRIPS[-1]
+    like = [one for one in tables_of(setting.document) if any(one.drawings) and not _is_narrow(one)] or [table]
+    wished = max(sum(_needs(setting, one)[1]) for one in like)
+    least = setting.length("side_rule")
+    return next((strip for strip in STRIPS if least + wished <= width - strip - GAP), STRIPS[-1])
+
+
+def _needs(setting: Setting, table: Table) -> tuple[list[float], list[float]]:
+    """Measure the columns of numbers: the least width of each, and the one in which it looks well."""
+    role, last = setting.role("cell"), len(table.header) - 1
+    least, wished = [], []
+    for column in range(1, last + 1):
+        cells = [row[column] for row in table.rows if plain(row[column]).strip()]
+        gap = _gap(table) if column < last else 0.0
+        pairs = [number_widths(setting, cell, role, large=column == 1) for cell in cells]
+        heads, look = halves(table.header[column]), setting.role("column")
+        least.append(max(*(setting.longest(words, look) for words in heads), *(low for low, _ in pairs), 0.0) + gap)
+        two_lines = max(setting.natural(words, look) for words in heads) * HEAD_SHARE
+        wished.append(max(least[-1], two_lines + gap, *(wish + gap for _, wish in pairs)))
+    return least, wished
 
 
 def _widths(setting: Setting, table: Table, room: float) -> list[float]:
@@ -50,16 +93,7 @@ def _widths(setting: Setting, table: Table, room: float) -> list[float]:
 
     The name gives up its gutter to numbers that would look better.
     """
-    role, last = setting.role("cell"), len(table.header) - 1
-    least, wished = [], []
-    for column in range(1, last + 1):
-        cells = [row[column] for row in table.rows if plain(row[column]).strip()]
-        gap = GAP if column < last else 0.0
-        pairs = [number_widths(setting, cell, role, large=column == 1) for cell in cells]
-        heads, look = halves(table.header[column]), setting.role("column")
-        least.append(max(*(setting.longest(words, look) for words in heads), *(low for low, _ in pairs), 0.0) + gap)
-        two_lines = max(setting.natural(words, look) for words in heads) * HEAD_SHARE
-        wished.append(max(least[-1], two_lines + gap, *(wish + gap for _, wish in pairs)))
+    least, wished = _needs(setting, table)
     name, gutter = setting.length("side"), setting.length("side") - setting.length("side_rule")
     name -= min(max(sum(wished) - (room - name), 0.0), gutter)
     return [name, *shared(least, wished, room - name)] if least and sum(least) <= room - name else []
@@ -79,8 +113,9 @@ class _Risks(Grid):
         strip: float,
     ) -> None:
         super().__init__(setting, table, x, width, place, widths)
-        self.strip, self.gap = strip, GAP
+        self.strip = strip
         self.grouped = any(heads_group(table, row) for row in table.rows)
+        self.gap = _gap(table)
 
     def left(self, column: int) -> float:
         """Give the start edge of a column."""
@@ -177,10 +212,8 @@ class _Risks(Grid):
 
 
 def shared(least: Sequence[float], wished: Sequence[float], room: float) -> list[float]:
-    """Share a room among columns: what each needs, then what they wish, first things first, the rest evenly."""
-    widths, spare = list(least), room - sum(least)
-    for place, wish in enumerate(wished):
-        more = min(wish - least[place], spare)
-        widths[place] += more
-        spare -= more
-    return [width + spare / len(widths) for width in widths]
+    """Share a room among columns: what each needs, then the same part of what each wishes more, the rest evenly."""
+    spare, more = room - sum(least), sum(wished) - sum(least)
+    part = min(spare / more, 1.0) if more > 0 else 0.0
+    rest = (spare - part * more) / len(least)
+    return [low + part * (wish - low) + rest for low, wish in zip(least, wished, strict=True)]

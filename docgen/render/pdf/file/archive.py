@@ -28,6 +28,10 @@ class Properties:
     """The program that made it, with its version."""
     day: str = "2000-01-01"
     """ISO date that stands for the moment of making."""
+    identifier: str = ""
+    """The number under which a register knows it."""
+    source: str = ""
+    """Digest of the entry of that register after which it was made."""
 
 
 _RDF = '<rdf:Description rdf:about="" xmlns:{0}="{1}">{2}</rdf:Description>'
@@ -60,6 +64,8 @@ def metadata(properties: Properties, objects: Objects) -> str:
         core += f"<dc:creator><rdf:Seq><rdf:li>{_escaped(properties.author)}</rdf:li></rdf:Seq></dc:creator>"
     if properties.subject:
         core += f"<dc:description>{_alternative(properties.subject)}</dc:description>"
+    for tag, text in (("identifier", properties.identifier), ("source", properties.source)):
+        core += f"<dc:{tag}>{_escaped(text)}</dc:{tag}>" if text else ""
     made = f"<xmp:CreateDate>{moment}</xmp:CreateDate><xmp:ModifyDate>{moment}</xmp:ModifyDate>"
     program = _escaped(properties.program)
     made += f"<xmp:CreatorTool>{program}</xmp:CreatorTool>" if program else ""

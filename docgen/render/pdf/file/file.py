@@ -20,6 +20,10 @@ from docgen.render.pdf.file.tree import Tree
 __all__ = ["File", "Fonts", "Properties"]
 
 
+ARCHIVE_FIELD = "ArchiveTS"
+"""The name signers ask for."""
+
+
 class Fonts(Protocol):
     """The fonts of one file, which know the glyphs they have to hold once all is painted."""
 
@@ -72,6 +76,14 @@ class File:
     def choices(self, name: str, tooltip: str) -> Choices:
         """Begin a group of boxes of which one at most is ticked. Errors: ValueError for a name that is taken."""
         return self._fields.choices(name, tooltip)
+
+    def archive_field(self, tooltip: str) -> None:
+        """
+        Put a field nobody sees on the last page, for the time stamp of an archive (PAdES B-LTA).
+
+        Made by us and not by the signer, so that it has its place in the structure. Errors: ValueError the second time.
+        """
+        self._pages[-1].signature_field(self.root.child("Form"), 0, 0, 0, 0, name=ARCHIVE_FIELD, tooltip=tooltip)
 
     def attach(self, name: str, mime: str, content: bytes, description: str, relationship: str = "Data") -> None:
         """

@@ -1,0 +1,123 @@
+"""`docgen issue`: a case > numbered documents in a folder, kept in the register; or every reason why not."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from docgen.cli.files import write_files
+from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, world_of
+from docgen.cli.office import office_of
+from docgen.cli.opened import add_places, add_who, who
+from docgen.cli.wishes import add_wish, wish_of
+from docgen.examine import today_in
+from docgen.issue.entry import REASONS
+from docgen.issuing import Issued, IssuedPack, Order, issue
+from docgen.problem import OutputError, Refused, say
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Describe the words of the command."""
+    add_case(parser)
+    add_wish(parser)
+    parser.add_argument("--format", default="pdf,docx", help="pdf, docx or both parted by a comma (default both)")
+    add_order(parser)
+    add_out(parser)
+    add_places(parser)
+    add_who(parser)
+
+
+def add_order(parser: argparse.ArgumentParser) -> None:
+    """Add the options that say what becomes of earlier documents."""
+    parser.add_argument("--key", default="", help="own idempotency key: the same key gives the same document again")
+    parser.add_argument("--supersedes", type=int, metavar="NUMBER", help="number of the document the new one replaces")
+    parser.add_argument("--reason", default="", choices=["", *REASONS], metavar="REASON", help=", ".join(REASONS))
+    parser.add_argument("--words", default="", help="the reason in words; kept encrypted, and erased with the document")
+    parser.add_argument("--beside", action="store_true", help="a further document of its kind; the earlier one stands")
+    parser.add_argument("--no-data", action="store_true", help="letters and notes do not carry their data in the PDF")
+
+
+def add_out(parser: argparse.ArgumentParser) -> None:
+    """Add the folder of the files."""
+    parser.add_argument("--out", type=Path, default=Path("issued"), metavar="DIR", help="folder (default issued)")
+    parser.add_argument("--replace", action="store_true", help="write over files that have other content")
+
+
+def order_of(arguments: argparse.Namespace) -> Order:
+    """Read the order from the words."""
+    return Order(
+        by=who(arguments),
+        key=arguments.key,
+        supersedes=arguments.supersedes,
+        reason=arguments.reason,
+        words=arguments.words,
+        beside=arguments.beside,
+        carries=not arguments.no_data,
+    )
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Issue the documents of one case; nothing gets a number that is refused."""
+    wish, world = wish_of(arguments), world_of(arguments)
+    if not set(wish.formats) <= {"pdf", "docx"} or not wish.formats:
+        say_error(say("a document is issued as pdf, docx or both"))
+        return 2
+    try:
+        with office_of(arguments, begin=True) as office:
+            files = files_of(arguments.case, arguments.clinic)
+            pack = issue(files, wish, world, today_in, office, order_of(arguments))
+        put(pack.issued, arguments)
+    except (Refused, OutputError) as error:
+        return tell_failure(error, arguments)
+    tell(pack, arguments)
+    return 0
+
+
+def put(issued: list[Issued], arguments: argparse.Namespace) -> None:
+    """Write the files of issued documents; the register keeps them whatever the folder does."""
+    files = {name: content for one in issued for name, content in one.files.items()}
+    write_files(files, arguments.out, replace=arguments.replace)
+
+
+def tell(pack: IssuedPack, arguments: argparse.Namespace) -> None:
+    """Say what was issued."""
+    if arguments.json:
+        print_json(
+            {
+                "issued": [_as_json(one) for one in pack.issued],
+                "problems": [problem.as_json() for problem in pack.notes],
+                "left_out": {kind: why.in_words() for kind, why in pack.left_out.items()},
+            }
+        )
+        return
+    print_problems(pack.notes)
+    for kind, why in pack.left_out.items():
+        say_error(say("left out: %(kind)s, %(why)s", kind=kind, why=why))
+    for one in pack.issued:
+        if one.again:
+            say_error(say("number %(number)s was issued before; these are its files", number=f"{one.life.number:06d}"))
+        for name in sorted(one.files):
+            print(arguments.out / name)
+
+
+def tell_failure(error: Refused | OutputError, arguments: argparse.Namespace) -> int:
+    """Say why nothing was issued; give the exit code."""
+    problems = error.problems if isinstance(error, Refused) else ()
+    if arguments.json:
+        what = [{"code": "output", "severity": "refuse", "what": str(error)}]
+        print_json({"issued": [], "problems": [one.as_json() for one in problems] or what})
+    elif isinstance(error, Refused):
+        print_problems(problems)
+    else:
+        say_error(say("the register or the folder cannot be written: %(why)s", why=str(error)))
+    return exit_code(error)
+
+
+def _as_json(one: Issued) -> dict[str, object]:
+    return {
+        "number": one.life.number,
+        "state": one.life.state.value,
+        "code": one.life.code,
+        "again": one.again,
+        "files": sorted(one.files),
+    }

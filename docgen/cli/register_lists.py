@@ -1,0 +1,103 @@
+"""Documents of the register > lines, tables, JSON and CSV; apart from the command, which only chooses among them."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from docgen.issue.entry import Entry, Life
+
+HEAD = ("number", "kind", "state", "language", "copy", "issued on", "by")
+COLUMNS = (*HEAD, "check code", "on hold", "erased", "files")
+FORMULA = ("=", "+", "-", "@", "\t", "\r")
+"""First characters by which a spreadsheet takes a cell for a formula."""
+
+
+def row(life: Life) -> tuple[str, ...]:
+    """Give the line of one document."""
+    paper = life.paper
+    said = (paper.language, paper.copy or "-", paper.issued_on) if paper else ("", "", "")
+    by = life.entries[0].by if life.entries else ""
+    return (f"{life.number:06d}", paper.kind if paper else "", life.state.value, *said, by)
+
+
+def table(rows: Sequence[Sequence[str]]) -> str:
+    """Set rows in columns."""
+    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
+    return "\n".join("  ".join(f"{c:<{w}}" for c, w in zip(line, widths, strict=True)).rstrip() for line in rows)
+
+
+def as_csv(lives: Iterable[Life]) -> str:
+    """Give the list as CSV (RFC 4180); no cell is a formula to a spreadsheet."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(COLUMNS)
+    for life in lives:
+        digests = " ".join(f"{file.name}:{file.digest}" for file in life.files)
+        flags = ["yes" if flag else "no" for flag in (life.on_hold, life.erased)]
+        writer.writerow([_as_text(cell) for cell in (*row(life), life.code, *flags, digests)])
+    return out.getvalue()
+
+
+def _as_text(cell: str) -> str:
+    return f"'{cell}" if cell.startswith(FORMULA) else cell
+
+
+def life_json(life: Life) -> dict[str, Any]:
+    """Give one document with its history as plain values."""
+    paper = life.paper
+    return {
+        "number": life.number,
+        "state": life.state.value,
+        "code": life.code,
+        "on_hold": life.on_hold,
+        "erased": life.erased,
+        "paper": {} if paper is None else {name: _plain(value) for name, value in vars(paper).items()},
+        "files": [{"name": file.name, "digest": file.digest, "size": file.size} for file in life.files],
+        "entries": [_entry_json(entry) for entry in life.entries],
+    }
+
+
+def _plain(value: Any) -> Any:
+    return list(value) if isinstance(value, tuple) else value
+
+
+def _entry_json(entry: Entry) -> dict[str, Any]:
+    return {
+        "seq": entry.seq,
+        "at": entry.at.isoformat(),
+        "action": entry.action.value,
+        "by": entry.by,
+        "reason": entry.reason,
+        "successor": entry.successor,
+        "note": dict(entry.note),
+        "digest": entry.digest,
+    }
+
+
+def printed_life(life: Life) -> str:
+    """Print one document with its history."""
+    paper, lines = life.paper, [f"{life.number:06d}  {life.state.value}"]
+    if paper is not None:
+        lines.append(f"    {'kind':<12}{paper.kind}, version {paper.version}, {paper.copy or 'one copy'}")
+        lines.append(f"    {'language':<12}{paper.language}")
+        lines.append(f"    {'issued on':<12}{paper.issued_on}")
+    if life.code:
+        lines.append(f"    {'check code':<12}{life.code[:4]} {life.code[4:]}")
+    if life.on_hold:
+        lines.append(f"    {'on hold':<12}it must not be erased")
+    lines += [f"    {'file':<12}{file.name}, {file.size} bytes, SHA-256 {file.digest}" for file in life.files]
+    if life.erased:
+        lines.append(f"    {'erased':<12}the content is gone; number and digests stand")
+    return "\n".join([*lines, *(_printed_entry(entry) for entry in life.entries)])
+
+
+def _printed_entry(entry: Entry) -> str:
+    said = [f"{entry.at:%Y-%m-%d %H:%M} UTC", entry.by]
+    if entry.successor:
+        said.append(f"by {entry.successor:06d}")
+    if entry.reason:
+        said.append(entry.reason.replace("_", " "))
+    return f"    {entry.action.value:<12}{', '.join(said)} (entry {entry.seq})"

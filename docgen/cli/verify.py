@@ -1,0 +1,80 @@
+"""`docgen verify`: a file, or a number with the check code of a printed page > passed, failed or indeterminate."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from docgen.cli.inputs import print_json, print_problems, say_error
+from docgen.cli.office import office_of
+from docgen.cli.opened import add_places
+from docgen.issue.checkpoint import Checkpoint, read_checkpoint
+from docgen.issuing import Office
+from docgen.problem import OutputError, Problem, Refused, say
+from docgen.verifying import PASSED, Verdict, verify_file, verify_number
+
+LARGEST = 256 << 20
+"""Bytes of a file that is looked at."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Describe the words of the command."""
+    parser.add_argument("what", metavar="FILE|NUMBER", help="a file, - for standard input, or the number of a document")
+    parser.add_argument("--code", default="", help="check code of the foot of a printed page, to a number")
+    parser.add_argument(
+        "--checkpoint", type=Path, action="append", default=[], metavar="FILE", help="checkpoint kept elsewhere"
+    )
+    add_places(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print the verdict with its reasons; exit 0 if it passed, else 4."""
+    try:
+        with office_of(arguments) as office:
+            verdict = _verdict(arguments, office)
+    except Refused as refused:
+        print_problems(refused.problems)
+        return 1
+    except OutputError as error:
+        say_error(say("the register cannot be used: %(why)s", why=str(error)))
+        return 6
+    _show(verdict, arguments)
+    return 0 if verdict.verdict == PASSED else 4
+
+
+def _verdict(arguments: argparse.Namespace, office: Office) -> Verdict:
+    checkpoints = [_checkpoint(path) for path in arguments.checkpoint]
+    what = str(arguments.what)
+    if what.isdecimal() and not Path(what).exists():
+        return verify_number(int(what), arguments.code, office, checkpoints)
+    return verify_file(_content(what), office, checkpoints)
+
+
+def _checkpoint(path: Path) -> Checkpoint:
+    """Read a checkpoint. Errors: Refused with checkpoint-unreadable."""
+    try:
+        return read_checkpoint(path.read_text("utf-8"))
+    except (OSError, ValueError) as error:
+        what = say("%(file)s is no checkpoint that can be read", file=str(path))
+        fix = say("name a file that docgen register checkpoint wrote")
+        raise Refused([Problem("checkpoint-unreadable", "", what, fix)]) from error
+
+
+def _content(what: str) -> bytes:
+    try:
+        with sys.stdin.buffer if what == "-" else Path(what).open("rb") as file:
+            return file.read(LARGEST)
+    except OSError as error:
+        raise OutputError(error.strerror or "the file cannot be read") from error
+
+
+def _show(verdict: Verdict, arguments: argparse.Namespace) -> None:
+    if arguments.json:
+        findings = [{"verdict": one.verdict, "reason": one.reason.in_words()} for one in verdict.findings]
+        number = verdict.life.number if verdict.life else None
+        print_json({"verdict": verdict.verdict, "number": number, "findings": findings})
+        return
+    print(verdict.verdict)
+    for one in verdict.findings:
+        print(f"    {one.verdict:<13} {one.reason.in_words()}")

@@ -1,0 +1,21 @@
+"""A case and an order > numbered, signed, kept documents; a number > its copy, its end, its erasure."""
+
+from docgen.issuing.copies import copy_of
+from docgen.issuing.issue import issue
+from docgen.issuing.life import erase, hold, release, supersede, withdraw
+from docgen.issuing.office import Issued, IssuedPack, Office, Order, record_digest
+
+__all__ = [
+    "Issued",
+    "IssuedPack",
+    "Office",
+    "Order",
+    "copy_of",
+    "erase",
+    "hold",
+    "issue",
+    "record_digest",
+    "release",
+    "supersede",
+    "withdraw",
+]

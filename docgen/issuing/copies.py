@@ -1,0 +1,69 @@
+"""
+A number > its files out of the store; of a document that is in force no more, a copy that says so on every page.
+
+The kept file itself is never changed: the marked copy is set again from the composed document.
+"""
+
+from __future__ import annotations
+
+from docgen.blocks import Document
+from docgen.compose.issued import spoken, superseded, withdrawn
+from docgen.examine import World
+from docgen.generate import ENDINGS, house_style, rendered
+from docgen.issue.entry import Action, Life
+from docgen.issuing.gates import number_unknown
+from docgen.issuing.issue import DOCUMENT, kept_files, shown_files
+from docgen.issuing.office import Issued, Office
+from docgen.kept import from_bytes
+from docgen.language import Language, read_language
+from docgen.problem import Problem, Problems, Refused, say
+
+MARKED = (Action.SUPERSEDED, Action.WITHDRAWN)
+
+
+def copy_of(number: int, world: World, office: Office, by: str) -> Issued:
+    """
+    Give the files of a number, as they left the clinic or with the mark of what became of them; who saw them is kept.
+
+    Errors: Refused with number-unknown or content-erased; FileDamaged or FileGone, if the store lost them.
+    """
+    life = office.register.life(number)
+    if life is None or not life.files:
+        raise Refused([number_unknown(number)])
+    if life.erased:
+        raise Refused([_erased(number)])
+    office.register.saw(number, by, "files")
+    kept = {file.name: content for file, content in kept_files(life, office)}
+    if life.state in MARKED:
+        marked = _marked(from_bytes(kept[DOCUMENT]), life, world)
+        style = house_style(world)
+        kept |= {form: rendered(marked, form, style) for form in ENDINGS if form in kept}
+    return Issued(life, shown_files(life, kept), again=True)
+
+
+def _marked(document: Document, life: Life, world: World) -> Document:
+    """Add the mark of the last entry that took the document out of force."""
+    languages = _languages(document, world)
+    last = next(entry for entry in reversed(life.entries) if entry.action in MARKED)
+    if last.action is Action.SUPERSEDED and last.successor is not None:
+        return superseded(document, last.successor, languages)
+    return withdrawn(document, last.at.date(), languages)
+
+
+def _languages(document: Document, world: World) -> list[Language]:
+    """
+    Read the languages a document is written in.
+
+    Errors: Refused with language-missing.
+    """
+    problems = Problems()
+    found = [read_language(name, world.locales, problems) for name in spoken(document)]
+    problems.refuse()
+    return [language for language in found if language is not None]
+
+
+def _erased(number: int) -> Problem:
+    what = say(
+        "the content of number %(number)s was erased; its number and digests are all there is", number=f"{number:06d}"
+    )
+    return Problem("content-erased", "", what, say("see docgen register show %(number)s", number=number))

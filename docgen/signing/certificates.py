@@ -1,0 +1,106 @@
+"""
+What a signature proves and whom to trust > findings on the signer's certificate.
+
+pyHanko's answer is one of ETSI's; here it becomes one of ours. A claimed time proves nothing for a signature, but it
+may prove something against it: who says he signed with a certificate that was revoked by then did not sign.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from asn1crypto import crl, x509
+from pyhanko.sign.ades.report import AdESIndeterminate
+from pyhanko.sign.validation.status import PdfSignatureStatus
+
+from docgen.problem import Message, say
+from docgen.signing.evidence import Proved
+from docgen.signing.findings import FAILED, INDETERMINATE, PASSED, Finding
+from docgen.signing.keys import is_for_documents
+from docgen.signing.trust import Trust
+
+
+def judge_certificate(proved: Proved, trust: Trust, claimed: datetime | None) -> list[Finding]:
+    """Judge whether the signer is known, and whether the certificate held when it was used."""
+    status = proved.signature
+    if not (status.intact and status.valid):
+        return []  # a broken signature says nothing of anybody
+    certificate: x509.Certificate = status.signing_cert
+    at = proved.proved_at or claimed
+    if at is not None and at < certificate.not_valid_before:
+        return [Finding("certificate-not-yet-valid", FAILED, say("the certificate was not valid yet at the signature"))]
+    if at is not None and at > certificate.not_valid_after:
+        return [Finding("certificate-expired", FAILED, say("the certificate had expired before the signature"))]
+    revoked = _revoked_on(status, trust)
+    if revoked is not None:
+        return _judge_revoked(revoked, proved, claimed)
+    if not is_for_documents(certificate):
+        return [Finding("certificate-usage", INDETERMINATE, _USAGE)]
+    problem = status.trust_problem_indic
+    if problem is None and status.trusted:
+        return [
+            Finding(
+                "signer-trusted", PASSED, say("the signer's certificate leads to a trusted root and is not revoked")
+            )
+        ]
+    code, words = _WHY.get(problem, _OTHER)
+    return [Finding(code, INDETERMINATE, words)]
+
+
+def _judge_revoked(revoked: datetime, proved: Proved, claimed: datetime | None) -> list[Finding]:
+    if proved.proved_at is not None and proved.proved_at < revoked and proved.signature.trusted:
+        return [Finding("certificate-revoked-later", PASSED, say("the certificate was revoked after the signature"))]
+    if proved.proved_at is not None and proved.proved_at < revoked:
+        code, words = _WHY.get(proved.signature.trust_problem_indic, _OTHER)
+        return [Finding(code, INDETERMINATE, words)]
+    if claimed is None or claimed >= revoked or proved.proved_at is not None:
+        return [Finding("certificate-revoked", FAILED, say("the certificate was revoked before the signature"))]
+    words = say("the certificate is revoked, and nothing proves that the signature is older")
+    return [Finding("certificate-revoked-unproved", INDETERMINATE, words)]
+
+
+def _revoked_on(status: PdfSignatureStatus, trust: Trust) -> datetime | None:
+    """Find when the signer's certificate was revoked: by pyHanko's answer, or by any list of the trusted folder."""
+    certificate: x509.Certificate = status.signing_cert
+    days = []
+    if status.revocation_details is not None and not status.revocation_details.ca_revoked:
+        days.append(status.revocation_details.revocation_date)
+    for content in trust.crls:  # old ones too: who is revoked stays revoked
+        revocations = crl.CertificateList.load(content)
+        if revocations.issuer != certificate.issuer:
+            continue
+        for entry in revocations["tbs_cert_list"]["revoked_certificates"]:
+            if entry["user_certificate"].native == certificate.serial_number:
+                days.append(entry["revocation_date"].native)
+    return min(days, default=None)
+
+
+_USAGE = say("the signer's certificate is not made for signing documents")
+_OTHER = ("certificate-unproved", say("the chain of the signer's certificate cannot be proved"))
+_WHY: dict[object, tuple[str, Message]] = {
+    AdESIndeterminate.NO_CERTIFICATE_CHAIN_FOUND: (
+        "issuer-unknown",
+        say("nobody in the folder of trusted certificates vouches for the signer"),
+    ),
+    AdESIndeterminate.TRY_LATER: (
+        "revocation-unknown",
+        say("no current revocation list says whether the certificate still holds"),
+    ),
+    AdESIndeterminate.OUT_OF_BOUNDS_NO_POE: (
+        "certificate-expired-unproved",
+        say("the certificate has expired, and nothing proves that the signature is older"),
+    ),
+    AdESIndeterminate.REVOKED_CA_NO_POE: (
+        "issuer-revoked",
+        say("the certificate of the signer's issuer is revoked"),
+    ),
+    AdESIndeterminate.CHAIN_CONSTRAINTS_FAILURE: ("certificate-usage", _USAGE),
+    AdESIndeterminate.CRYPTO_CONSTRAINTS_FAILURE: (
+        "algorithm-weak",
+        say("the signature uses an algorithm that is not safe any more"),
+    ),
+    AdESIndeterminate.CRYPTO_CONSTRAINTS_FAILURE_NO_POE: (
+        "algorithm-weak",
+        say("the signature uses an algorithm that is not safe any more"),
+    ),
+}

@@ -1,0 +1,59 @@
+"""
+What a check found > one verdict in the words of ETSI EN 319 102-1: passed, failed or indeterminate.
+
+Failed is sure; indeterminate means that something is missing that could still prove the signature right or wrong.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from docgen.problem import Message
+
+PASSED, INDETERMINATE, FAILED = "passed", "indeterminate", "failed"
+_ORDER = (PASSED, INDETERMINATE, FAILED)
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing that was looked at."""
+
+    code: str
+    """Stable name, such as signature-intact."""
+    verdict: str
+    message: Message
+
+
+@dataclass(frozen=True)
+class Checked:
+    """Whether a signature holds, and why or why not."""
+
+    findings: tuple[Finding, ...]
+    signer: str = ""
+    """The name on the signer's certificate; nothing proves it unless the verdict is passed."""
+    signer_digest: str = ""
+    """SHA-256 of the signer's certificate, hex."""
+    signed_at: datetime | None = None
+    """What the signature says itself; see `proved_at`."""
+    proved_at: datetime | None = None
+    """Not later than this it was there: by a time stamp, or by what the register knew."""
+    level: str = ""
+    """The highest level of LEVELS that the file reaches; empty without a sound signature."""
+    whole_file: bool = False
+    """True if not one byte could be changed unseen."""
+
+    @property
+    def verdict(self) -> str:
+        """The worst of what was found."""
+        return max((one.verdict for one in self.findings), key=_ORDER.index)
+
+    @property
+    def reasons(self) -> tuple[Message, ...]:
+        """Why the verdict is what it is."""
+        return tuple(one.message for one in self.findings if one.verdict == self.verdict)
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """The same as stable names."""
+        return tuple(one.code for one in self.findings if one.verdict == self.verdict)
