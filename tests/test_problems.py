@@ -49,6 +49,7 @@ OTHERS = {
     "figures-edition": "test_problems.py",
     "must-print-missing": "checks/test_codes.py",
     "clock-behind": "issue/test_health.py",
+    "key-change-unfinished": "issue/test_rotation.py",
     "data-none": "issue/test_health.py",
     "data-open": "issue/test_health.py",
     "data-unusable": "issue/test_health.py",

@@ -17,6 +17,7 @@ from docgen.issue.health import (
     check_disk,
     check_files,
     check_folder,
+    check_key_change,
     check_register,
     check_rests,
     check_waiting,
@@ -56,6 +57,7 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         places = places_of(arguments)
         problems.extend([*check_folder(places), *check_disk(places.folder), *check_rests(places, now)])
+        problems.extend(check_key_change(places))
         with opened(arguments, utc_now, begin=False) as kept:
             count = _look(kept, now, problems, damaged, with_clean=arguments.clean)
     except Unavailable as error:

@@ -20,6 +20,7 @@ from docgen.issue.folders import Places
 from docgen.issue.keys import KEY_FILE, WrappedKeyDamaged
 from docgen.issue.refusals import printed
 from docgen.issue.register import Register
+from docgen.issue.rotation import NEXT_KEY
 from docgen.issue.store import FileDamaged, FileGone, Store
 from docgen.issue.writing import STALE_AFTER
 from docgen.problem import Message, Problem, Severity, say
@@ -62,6 +63,17 @@ def check_folder(places: Places) -> Iterator[Problem]:
                 say("others may enter or read %(path)s", path=str(path)),
                 say("chmod go= %(path)s", path=str(path)),
             )
+
+
+def check_key_change(places: Places) -> Iterator[Problem]:
+    """Say whether a change of the master key was interrupted."""
+    if (places.folder / NEXT_KEY).exists():
+        yield Problem(
+            "key-change-unfinished",
+            NEXT_KEY,
+            say("a change of the master key was interrupted"),
+            say("docgen rekey finishes it"),
+        )
 
 
 def check_rests(places: Places, now: datetime) -> Iterator[Problem]:

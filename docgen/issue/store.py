@@ -93,7 +93,7 @@ class Store:
             write_new(self._shard(digest) / digest, sealed, self.folder)
         except FileExistsError:
             write_new(self._shard(digest) / f"{digest}-{tag_of(key)}", sealed, self.folder)
-        return self._master.wrap(key, _about(digest))
+        return self._master.wrap(key, about(digest))
 
     def _put_plain(self, content: bytes, digest: str) -> bytes | None:
         try:
@@ -127,7 +127,7 @@ class Store:
         raise _absent(file, found=found, sealed=sealed and key is None)
 
     def _key(self, digest: str, wrapped: bytes | None) -> bytes | None:
-        return self._master.unwrap(wrapped, _about(digest)) if wrapped and wrapped[:1] != PLAIN else None
+        return self._master.unwrap(wrapped, about(digest)) if wrapped and wrapped[:1] != PLAIN else None
 
     def _places(self, digest: str, wrapped: bytes | None, key: bytes | None) -> tuple[Path, ...]:
         """Say where a file can lie: the second of its digest has a tag in its name."""
@@ -267,7 +267,8 @@ def _belongs(path: Path) -> bool:
     return bool(_KEPT_NAME.fullmatch(path.name)) and path.name.startswith(path.parent.name) and path.is_file()
 
 
-def _about(digest: str) -> str:
+def about(digest: str) -> str:
+    """Say what the key of a file is wrapped for."""
     return f"file {digest}"
 
 
