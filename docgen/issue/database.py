@@ -128,6 +128,7 @@ class Database:
             except self.trips.error:
                 if self.trips.is_lost(lent.driver_connection):
                     lent.invalidate()
+                    self.engine.dispose()  # a server that was restarted has lost the others too
                 raise
             finally:
                 lent.close()

@@ -49,26 +49,16 @@ _SQLITE["PERM"] = _SQLITE["READONLY"]
 _OTHER = (
     "register-unavailable",
     say("the register cannot be reached or has given up; what was not acknowledged may be repeated"),
-    say("see that its database is running and its disk is sound, then repeat"),
+    say("see that its database runs, knows this user, and is named rightly by $DOCGEN_REGISTER; then repeat"),
 )
 _POSTGRES: dict[str, tuple[str, Message, Message]] = {
     "53": ("register-full", say("the database of the register has no room left"), say("make room, then repeat")),
     "55": _SQLITE["BUSY"],
     "25": _SQLITE["READONLY"],
-    "28": (
-        "register-refused",
-        say("the database of the register does not let this user in"),
-        say("mend user and password in the address of the register: $DOCGEN_REGISTER"),
-    ),
     "42": (
         "register-readonly",
         say("the tables of the register are missing, or this user may not use them"),
         say("give the user its rights on the tables, or take the register from a backup"),
-    ),
-    "3D": (
-        "register-foreign",
-        say("the database of the register does not exist"),
-        say("make it, or mend the address of the register: $DOCGEN_REGISTER"),
     ),
     "23": _SQLITE["CONSTRAINT"],
     "P0": _SQLITE["CONSTRAINT"],

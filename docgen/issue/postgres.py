@@ -49,7 +49,11 @@ class PostgresTrips:
 
     error: type[Exception] = psycopg.Error
     dialect: Dialect = _CORE(paramstyle="numeric_dollar")
-    settings: Mapping[str, Any] = {"connect_args": {"autocommit": True}, "use_native_hstore": False}
+    # The driver prepares nothing itself: where it does, it forgets all that is prepared with each ROLLBACK.
+    settings: Mapping[str, Any] = {
+        "connect_args": {"autocommit": True, "prepare_threshold": None},
+        "use_native_hstore": False,
+    }
 
     def __init__(self) -> None:
         self._prepared: WeakKeyDictionary[psycopg.Connection, dict[str, bytes]] = WeakKeyDictionary()
@@ -129,6 +133,7 @@ class PostgresTrips:
             raise
         for result in results:
             if result.status == pq.ExecStatus.FATAL_ERROR:
+                prepared.clear()
                 raise error_from_result(result)
         prepared |= new
         return [_rows(result) for result, answers in zip(results, is_answer, strict=True) if answers]

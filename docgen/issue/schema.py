@@ -52,7 +52,10 @@ def upgrade(database: Database, revision: str) -> None:
         version = _version(database, connection.connection.driver_connection)
         _refuse_unknown(version)
         if not version or REVISIONS.index(version) < REVISIONS.index(revision):
-            upgrading.run(connection, revision)
+            try:
+                upgrading.run(connection, revision)
+            except (ValueError, KeyError, TypeError) as error:
+                raise _damaged() from error
 
 
 def _version(database: Database, raw: Any) -> str:
@@ -76,6 +79,14 @@ def _refuse_unknown(version: str) -> None:
             say("the register was written by a newer docgen (its version is %(version)s)", version=version),
             say("use that docgen, or a newer one: pip install --upgrade docgen"),
         )
+
+
+def _damaged() -> Unavailable:
+    return Unavailable(
+        "register-damaged",
+        say("the register cannot be upgraded, for not all its entries can be read; it was left as it is"),
+        say("take the register from a backup: docgen restore"),
+    )
 
 
 def _foreign() -> Unavailable:

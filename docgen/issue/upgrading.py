@@ -6,12 +6,15 @@ Apart because Alembic is slow to load: `schema.py` loads this module only when t
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
 from sqlalchemy.engine import Connection
 
+_ONE = threading.Lock()
+"""Alembic keeps the run it is in for the whole process."""
 STEPS = Path(__file__).resolve().parent / "migrations"
 
 
@@ -25,5 +28,10 @@ def settings(connection: Connection | None = None) -> Config:
 
 
 def run(connection: Connection, revision: str) -> None:
-    """Run the steps that are missing up to a revision, in the transaction the connection is in."""
-    command.upgrade(settings(connection), revision)
+    """
+    Run the steps that are missing up to a revision, in the transaction the connection is in.
+
+    Errors: ValueError, KeyError or TypeError, if a step cannot read what is there.
+    """
+    with _ONE:
+        command.upgrade(settings(connection), revision)

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import psycopg
 import pytest
+from sqlalchemy.engine import make_url
 
 from docgen.issue.keys import MasterKey
 from docgen.issue.register import Register, open_register
@@ -39,6 +40,10 @@ class Postgres:
         name = f"t{next(_COUNT)}"
         self.run(f"CREATE DATABASE {name} TEMPLATE {template}")
         return self.of(name)
+
+    def drop(self, address: str) -> None:
+        """Remove a database: hundreds of them would take the disk minutes to bring down."""
+        self.run(f"DROP DATABASE {make_url(address).database} WITH (FORCE)")
 
     def of(self, name: str) -> str:
         """Give the address of a database, as SQLAlchemy writes it."""
@@ -105,7 +110,7 @@ def empty_address(backend: str, request: pytest.FixtureRequest, tmp_path: Path) 
     """Give the address of a database with nothing in it."""
     if backend == "sqlite":
         return f"sqlite:///{tmp_path / 'empty' / 'register.sqlite'}"
-    return str(request.getfixturevalue("postgres").new())
+    return _new(request, "template1")
 
 
 @pytest.fixture
@@ -120,8 +125,14 @@ def _address_of(backend: str, request: pytest.FixtureRequest, folder: Path) -> s
         shutil.copyfile(request.getfixturevalue("made_sqlite"), path)
         path.chmod(0o600)
         return f"sqlite:///{path}"
-    postgres = request.getfixturevalue("postgres")
-    return str(postgres.new(postgres.made))
+    return _new(request, "made")
+
+
+def _new(request: pytest.FixtureRequest, template: str) -> str:
+    postgres: Postgres = request.getfixturevalue("postgres")
+    address = postgres.new(template)
+    request.addfinalizer(lambda: postgres.drop(address))
+    return address
 
 
 @pytest.fixture

@@ -83,13 +83,19 @@ class Desk:
         self.register.issue(number, files, "ABCD2345", WHO, action=action)
         return number
 
-    def run(self, statement: str) -> list[tuple[Any, ...]]:
-        """Run a statement on the database as somebody with all rights would."""
-        with self.register.database.connected() as raw:
-            cursor = raw.execute(statement)
-            rows = cursor.fetchall() if cursor.description else []
-            raw.commit()
-        return [tuple(row) for row in rows]
+    def run(self, statement: str, *values: Any) -> list[tuple[Any, ...]]:
+        """Run a statement on the database as its owner could; the driver's errors come out."""
+        lent = self.register.database.engine.raw_connection()
+        try:
+            place = "?" if self.register.database.name == "sqlite" else "%s"
+            cursor = lent.driver_connection.execute(statement.replace("?", place), values)
+            return [tuple(row) for row in cursor.fetchall()] if cursor.description else []
+        finally:
+            lent.close()
+
+    def rows(self, table: str) -> list[tuple[Any, ...]]:
+        """Give all of a table."""
+        return self.run(f"SELECT * FROM {table}")  # noqa: S608 - a name of our own
 
     @property
     def codes(self) -> list[str]:
