@@ -119,9 +119,14 @@ def issue(
 
 
 def revocations(
-    by: Held, revoked: dict[int, datetime], *, made: datetime = AT - DAY, until: datetime = AT + 30 * DAY
+    by: Held,
+    revoked: dict[int, datetime],
+    *,
+    made: datetime = AT - DAY,
+    until: datetime = AT + 30 * DAY,
+    said: tuple[x509.ExtensionType, ...] = (),
 ) -> bytes:
-    """Make a revocation list: serial numbers and since when."""
+    """Make a revocation list: serial numbers and since when, and what is said of each besides."""
     builder = (
         x509.CertificateRevocationListBuilder()
         .issuer_name(by.certificate.subject)
@@ -131,8 +136,10 @@ def revocations(
         .add_extension(x509.CRLNumber(int(made.timestamp())), critical=False)
     )
     for serial, since in revoked.items():
-        entry = x509.RevokedCertificateBuilder().serial_number(serial).revocation_date(since).build()
-        builder = builder.add_revoked_certificate(entry)
+        entry = x509.RevokedCertificateBuilder().serial_number(serial).revocation_date(since)
+        for one in said:
+            entry = entry.add_extension(one, critical=False)
+        builder = builder.add_revoked_certificate(entry.build())
     return builder.sign(by.key, hashes.SHA256()).public_bytes(Encoding.DER)
 
 
