@@ -3,24 +3,24 @@
 from __future__ import annotations
 
 import logging
+import socket
 import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, datetime
-from io import BytesIO
+from datetime import datetime
 from pathlib import Path
 
 import pytest
+from asn1crypto.x509 import Certificate as ASN1Certificate
 from conftest import ROOT
 from cryptography import x509
-from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
-from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter
-from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner
+from pyhanko.sign.fields import SigSeedSubFilter
 
-from docgen.signing import Trust, check_pdf, signature_fields
+from docgen.signing import Trust, check_pdf
+from tests.signing.another_program import sign_elsewhere
 from tests.signing.conftest import NAME, made_note, opened, signed_by
-from tests.signing.pki import AT, DAY, YEAR, authority, curve, issue, revocations
+from tests.signing.pki import AT, DAY, YEAR, Held, authority, curve, issue, revocations
 
 
 def _without_lists() -> Trust:
@@ -97,32 +97,46 @@ def test_a_list_made_later_speaks_for_what_the_register_knows(signed: Callable[[
     assert "passed" == check_pdf(signed("B-B"), trust, now=AT + YEAR / 2 + DAY, known_since=AT).verdict
 
 
-def _by_another_program(content: bytes, **told: object) -> bytes:
-    """Sign as another program would, now."""
-    meta = {
-        "field_name": signature_fields(content)[0].name,
-        "subfilter": SigSeedSubFilter.PADES,
-        "certify": True,
-        "docmdp_permissions": MDPPerm.NO_CHANGES,
-        **told,
-    }
-    signer = PdfSigner(PdfSignatureMetadata(**meta), opened(authority().rsa).signer)  # type: ignore[arg-type]
-    output: bytes = signer.sign_pdf(IncrementalPdfFileWriter(BytesIO(content)), existing_fields_only=True).getvalue()
-    return output
+def test_another_issuer_may_vouch_for_the_root_too() -> None:
+    """Authorities send such a certificate along; it is no ballast, and a stranger's is."""
+    old = issue("Old root", curve(), None, is_authority=True)
+    cross = issue("Holloway root", authority().root.key, old, is_authority=True)
+    surgeon = authority().surgeon
+    crossed = signed_by(Held(surgeon.key, surgeon.certificate, (authority().issuer.certificate, cross.certificate)))
+    key = opened(surgeon)
+    key.signer.cert_registry.register(ASN1Certificate.load(old.der))
+    loaded = sign_elsewhere(made_note(), key)
+
+    assert "passed" == check_pdf(crossed, authority().trust(), now=AT).verdict
+    assert ("signature-ballast",) == check_pdf(loaded, authority().trust(), now=AT).codes
+
+
+@pytest.mark.parametrize("level", ["B-B", "B-LT"])
+def test_nothing_is_fetched(level: str) -> None:
+    """Certificates name places for revocation lists; neither signing nor checking asks there."""
+    with socket.create_server(("127.0.0.1", 0)) as place:
+        place.settimeout(0)
+        address = f"http://127.0.0.1:{place.getsockname()[1]}/issuer.crl"
+        content = signed_by(issue("Surgeon", curve(), authority().issuer, lists=address), level=level)
+        for trust in (authority().trust(), _without_lists()):
+            check_pdf(content, trust, now=AT + DAY)
+
+        with pytest.raises(BlockingIOError):
+            place.accept()
 
 
 def test_a_weak_digest_is_not_good_any_more() -> None:
     """SHA-1 can be forged."""
-    trust = Trust(authority().trust().roots, authority().trust().others)
-    checked = check_pdf(_by_another_program(made_note(), md_algorithm="sha1"), trust, now=datetime.now(UTC))
+    content = sign_elsewhere(made_note(), opened(authority().rsa), md_algorithm="sha1")
+    checked = check_pdf(content, authority().trust(), now=AT)
 
     assert ("indeterminate", ("algorithm-weak",)) == (checked.verdict, checked.codes)
 
 
 def test_another_kind_of_signature_is_not_ours() -> None:
     """PDF knows older kinds beside PAdES."""
-    content = _by_another_program(made_note(), subfilter=SigSeedSubFilter.ADOBE_PKCS7_DETACHED)
-    checked = check_pdf(content, _without_lists(), now=datetime.now(UTC))
+    content = sign_elsewhere(made_note(), opened(authority().rsa), subfilter=SigSeedSubFilter.ADOBE_PKCS7_DETACHED)
+    checked = check_pdf(content, authority().trust(), now=AT)
 
     assert "failed" == checked.verdict
     assert "signature-kind" in checked.codes
