@@ -59,6 +59,11 @@ def issued(document: Document, stamp: Stamp = STAMP) -> Document:
     return stamped(document, stamp, languages_of(document))
 
 
+def over(document: Document) -> Document:
+    """Supersede and withdraw a document."""
+    return withdrawn(superseded(document, 43, languages_of(document)), date(2026, 5, 3), languages_of(document))
+
+
 def foot(document: Document) -> list[str]:
     """Give the lines of a foot; a narrow space is a space, and marks of direction are left out."""
     lines = (plain(line) for line in document.furniture.foot)
