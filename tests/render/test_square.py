@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import subprocess
 import zipfile
 from collections.abc import Iterator
@@ -25,7 +26,7 @@ from docgen.render import docx, pdf, text
 from docgen.render.square import MODULES, square_png
 from docgen.render.style import Style
 from docgen.render.words import document_words
-from tests.render.reading import docx_words, pdf_letters, pdf_words, text_words
+from tests.render.reading import W, docx_words, pdf_letters, pdf_words, text_words
 from tests.render.samples import LARGE, LETTER, PATIENT, STAFF, words
 from tests.render.test_same_words import HOSTILE
 from tests.render.test_standards import faults
@@ -244,6 +245,27 @@ def test_a_camera_reads_the_square_on_the_pages_of_a_word_processor(
             assert (name, SAID) == (name, found.text)
             assert abs(edge / MM - paper.margin) < 0.6, name
             assert bottom / MM <= paper.height - 6, name
+
+
+def test_a_line_that_runs_the_other_way_has_a_paragraph_of_its_own(style: Style, tmp_path: Path) -> None:
+    """Below an English foot Arabic stands from the right: number, day, code; in Word away from the square too."""
+    document = issued(replace(PATIENT, second_language="ar", sections=()))
+    path = tmp_path / "page.pdf"
+    path.write_bytes(pdf.render(document, style))
+    listed = subprocess.run([need_program("pdftotext"), "-bbox", str(path), "-"], check=True, capture_output=True)
+    found = re.findall(r'xMin="([\d.]+)" yMin="([\d.]+)".*?>([^<]*)<', listed.stdout.decode())
+    codes = [(float(x), round(float(y))) for x, y, text in found if "AB2D" in text]
+    numbers = [(float(x), round(float(y))) for x, y, text in found if "000042" in text]
+
+    assert [2, 2] == [len(codes), len(numbers)]
+    assert codes[0][0] > numbers[0][0]
+    assert codes[1][0] < numbers[1][0]
+    with zipfile.ZipFile(io.BytesIO(docx.render(document, style))) as package:
+        part = etree.fromstring(package.read("word/footer1.xml"))
+    indents = [(one.get(f"{W}left"), one.get(f"{W}right")) for one in part.iter(f"{W}ind")]
+    assert [one.get(f"{W}val") for one in part.iter(f"{W}bidi")] == ["1"]
+    assert [bool(left) for left, _ in indents].count(True) == 1
+    assert [bool(right) for _, right in indents].count(True) == len(indents) - 1
 
 
 def test_marks_of_an_end_stand_on_every_page_in_black_and_white(made: dict[str, Document], style: Style) -> None:
