@@ -79,6 +79,7 @@ def _document_bundle(telling: Telling) -> Element:
     return {
         "resourceType": "Bundle",
         "id": registered.uuid(f"bundle/{digests}"),
+        **({"meta": telling.meta} if telling.meta else {}),
         "identifier": {"system": URIS, "value": f"urn:uuid:{registered.uuid(f'bundle/{digests}')}"},
         "type": "document",
         "timestamp": instant(registered.at),

@@ -220,6 +220,28 @@ def test_an_addendum_names_its_note() -> None:
     ]
 
 
+@pytest.mark.parametrize("sample", ["yes", "no"])
+def test_invented_people_are_marked_as_test_data(fenwright: dict[str, Any], sample: str) -> None:
+    """A sample record says so in bundle and patient, and on the page's head; a real one does not."""
+    put(fenwright, "record.sample", sample)
+    content = _told(fenwright, "referral").read()
+    told = [one.get("meta") for one in (content, resources(content, "Patient")[0])]
+    marks = content["entry"][0]["resource"]["text"]["div"]
+
+    assert [] == faults(content)
+    assert [sample == "yes"] * 2 == [bool(one) and one["security"][0]["code"] == "HTEST" for one in told]
+    assert (sample == "yes") is ("SAMPLE" in marks)
+
+
+def test_a_text_nobody_approved_is_not_final() -> None:
+    """A draft is preliminary, whatever was signed."""
+    composition = one("kestrelmoor", "referral").read()["entry"][0]["resource"]
+
+    assert "preliminary" == composition["status"]
+    assert "DRAFT" in composition["text"]["div"]
+    assert "final" == one("fenwright", "referral").read()["entry"][0]["resource"]["status"]
+
+
 LONDON = ZoneInfo("Europe/London")
 
 
