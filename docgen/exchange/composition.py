@@ -141,7 +141,7 @@ def _sections(telling: Telling, carried: frozenset[str]) -> list[Element]:
         own = [path for path, home in homes.items() if home == place]
         inside = xhtml(section.headed_blocks)
         written = compact(
-            title=plain(section.heading).strip(),
+            title=" ".join(plain(section.heading).split()),
             text=narrative(inside, document.language, document.direction) if inside else None,
             entry=[one for path in own for one in _entries(telling, path)],
             section=[_empty(telling, one) for one in nothing if one.path in own],

@@ -242,6 +242,24 @@ def test_a_text_nobody_approved_is_not_final() -> None:
     assert "final" == one("fenwright", "referral").read()["entry"][0]["resource"]["status"]
 
 
+def test_a_document_in_another_language_says_so(fenwright: dict[str, Any]) -> None:
+    """A consent record in Arabic has Arabic narratives from right to left, and asks no catalog for what it lacks."""
+    on = ISSUED_ON["fenwright"]
+    wish = Wish(kinds=("consent",), copies=("patient",), language="ar", on=on, formats=())
+    ready = compose_all(tree_files(fenwright), wish, shipped_world(), lambda _zone: on)
+    name, (asked, document) = next(iter(ready.documents.items()))
+    language = ready.seen.languages["ar"]
+    before = dict(language.missing)
+    content = Told(name, ready.seen.case, asked.kind, asked, document, Phrases(ready.words, language)).read()
+    (consent,), composition = resources(content, "Consent"), content["entry"][0]["resource"]
+
+    assert [] == faults(content)
+    assert "ar" == composition["language"]
+    assert all(' dir="rtl"' in section["text"]["div"] for section in composition["section"] if "text" in section)
+    assert any("\u0600" < sign < "\u0700" for sign in consent["provision"]["code"][0]["text"])
+    assert before == dict(language.missing)
+
+
 LONDON = ZoneInfo("Europe/London")
 
 
