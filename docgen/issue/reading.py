@@ -6,7 +6,7 @@ Apart from writing: nothing here locks, and each question sees one state of the 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any
 
@@ -21,9 +21,9 @@ from docgen.issue.statements import (
     FILES_OF,
     NUMBER_IN_CHAIN,
     NUMBER_OF_FILE,
-    NUMBERS,
     PAGE,
     STANDING,
+    page_of,
 )
 
 AT_ONCE = 500
@@ -47,16 +47,29 @@ def standing(reading: Reading, key: str) -> Life | None:
 
 def lives(database: Database, kind: str, state: str, record_digest: str, since: date | None) -> Iterator[Life]:
     """Tell the lives that fit, by number; a page at a time, so that no writer's log grows while somebody reads."""
-    fits = {"kind": kind, "state": state, "record": record_digest, "since": since.isoformat() if since else ""}
+    asked = {"kind": kind, "state": state, "record": record_digest, "since": since.isoformat() if since else ""}
+    fits = {name: value for name, value in asked.items() if value}
+    numbers_of, *_ = page_of(*fits)
     after = 0
     while True:
         with database.reading() as reading:
-            numbers = [row[0] for row in reading.rows(NUMBERS, after=after, limit=AT_ONCE, **fits)]
-            page = [life(reading, number) for number in numbers]
-        yield from (one for one in page if one is not None)
+            numbers = [row[0] for row in reading.rows(numbers_of, after=after, limit=AT_ONCE, **fits)]
+            page = _page(reading, after, numbers[-1], fits) if numbers else []
+        yield from page
         if len(numbers) < AT_ONCE:
             return
         after = numbers[-1]
+
+
+def _page(reading: Reading, after: int, last: int, fits: Mapping[str, str]) -> list[Life]:
+    _, entries_of, files_of = page_of(*fits)
+    found: dict[int, list[Entry]] = {}
+    keys: dict[int, dict[tuple[str, str], bytes | None]] = {}
+    for number, body, digest in reading.rows(entries_of, after=after, last=last, **fits):
+        found.setdefault(number, []).append(entry_of(body, digest))
+    for number, name, digest, wrapped in reading.rows(files_of, after=after, last=last, **fits):
+        keys.setdefault(number, {})[name, digest] = bytes(wrapped) if wrapped else None
+    return [life_of(found[number], keys.get(number, {})) for number in sorted(found)]
 
 
 def entries(database: Database, after: int) -> Iterator[Entry]:

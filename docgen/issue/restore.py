@@ -12,7 +12,7 @@ import re
 import secrets
 import shutil
 from collections.abc import Callable, Iterable, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 from sqlalchemy import Connection, inspect
@@ -20,11 +20,12 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from docgen.issue.backup import lost_files
 from docgen.issue.durable import TEMPORARY, write_new
+from docgen.issue.entry import Paper
 from docgen.issue.export import NoExport, export_lines, import_lines, schema_in
 from docgen.issue.folders import STORE, TRUST, Places, make_folder, sync_folder
 from docgen.issue.keys import KEY_FILE, MasterKey, read_key_file, read_master_key
 from docgen.issue.manifest import Manifest, Stored, damaged, read_manifest
-from docgen.issue.register import open_register
+from docgen.issue.register import Register, open_register
 from docgen.issue.schema import REVISIONS
 from docgen.issue.snapshot import COPY, connected, look
 from docgen.issue.store import Store
@@ -67,6 +68,20 @@ def restore(source: Path, places: Places, environ: Mapping[str, str], now: Calla
     finally:
         shutil.rmtree(work, ignore_errors=True)
     return manifest
+
+
+def skip_numbers(register: Register, last: int, by: str, today: date, program: str) -> int:
+    """
+    Void the numbers up to one that is known from paper, so that none is given out twice; give how many.
+
+    What was issued after a backup is lost with its number, and the paper is still in somebody's hands.
+    """
+    known = max((life.number for life in register.lives()), default=0)
+    lost = Paper("lost", "", "", "", "", "", "", (), today.isoformat(), program)
+    for number in range(known + 1, last + 1):
+        taken = register.prepare(lost, register.keyed("lost", str(number)), by)
+        register.void(taken, "other", by)
+    return max(0, last - known)
 
 
 def _refuse_full(places: Places) -> None:

@@ -6,7 +6,23 @@ Apart because reading, writing and inspection share them.
 
 from __future__ import annotations
 
-from sqlalchemy import BindParameter, bindparam, delete, func, insert, literal_column, select, text, update
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+from sqlalchemy import (
+    BindParameter,
+    ColumnElement,
+    Select,
+    bindparam,
+    delete,
+    func,
+    insert,
+    literal_column,
+    select,
+    text,
+    update,
+)
 
 from docgen.issue.tables import accesses, documents, entries, files, head, identity
 
@@ -77,18 +93,30 @@ NUMBER_OF_FILE = select(files.c.number).where(files.c.digest == bindparam("diges
 NUMBER_IN_CHAIN = select(entries.c.number).where(entries.c.body.contains(bindparam("digest"))).limit(1)
 """The number of a file that is erased: the chain still names its digest. Reads every entry."""
 DIGESTS = select(files.c.digest).distinct().order_by(files.c.digest)
-NUMBERS = (
-    select(documents.c.number)
-    .where(
-        documents.c.number > bindparam("after"),
-        (bindparam("kind") == "") | (documents.c.kind == bindparam("kind")),
-        (bindparam("state") == "") | (documents.c.state == bindparam("state")),
-        (bindparam("record") == "") | (documents.c.record_digest == bindparam("record")),
-        documents.c.issued_on >= bindparam("since"),
-    )
-    .order_by(documents.c.number)
-    .limit(bindparam("limit"))
-)
+_FITS: Mapping[str, ColumnElement[bool]] = {
+    "kind": documents.c.kind == bindparam("kind"),
+    "state": documents.c.state == bindparam("state"),
+    "record": documents.c.record_digest == bindparam("record"),
+    "since": documents.c.issued_on >= bindparam("since"),
+}
+
+
+@cache
+def page_of(*asked: str) -> tuple[Select[Any], Select[Any], Select[Any]]:
+    """
+    Ask for a page of documents by kind, state, record or since: for their numbers, their entries, their files.
+
+    Only what is asked for stands in the question; a condition that may be empty would keep an index from being used.
+    """
+    fits = [_FITS[name] for name in asked]
+    after = documents.c.number > bindparam("after")
+    numbers = select(documents.c.number).where(after, *fits).order_by(documents.c.number).limit(bindparam("limit"))
+    inside = (after, documents.c.number <= bindparam("last"), *fits)
+    written = select(entries.c.number, *_page).join(documents, documents.c.number == entries.c.number)
+    kept = select(files.c.number, files.c.name, files.c.digest, files.c.wrapped)
+    kept = kept.join(documents, documents.c.number == files.c.number)
+    return numbers, written.where(*inside).order_by(entries.c.seq), kept.where(*inside)
+
 
 ADD_ACCESS = insert(accesses).inline().values({name: bindparam(name) for name in ("at", "number", "who", "what")})
 ACCESSES_OF = (

@@ -94,6 +94,22 @@ def test_restore_says_what_it_restored(shelf: Shelf, tmp_path: Path, capsys: pyt
     assert _json(capsys)["problems"][0]["code"] == "restore-not-empty"
 
 
+def test_numbers_lost_with_a_backup_are_not_given_again(
+    shelf: Shelf, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Numbers that stand on paper and not in the backup are voided, visibly; the next document gets a new one."""
+    assert main(["backup", str(tmp_path / "b"), "--with-key"]) == 0
+    last = [shelf.issue(f"after the backup {turn}") for turn in range(3)][-1]
+    new = str(tmp_path / "new")
+    assert main(["restore", str(tmp_path / "b"), "--data", new, "--last-number", str(last), "--by", BY]) == 0
+    assert f"3 numbers that are lost were voided, up to {last:06d}" in capsys.readouterr().err
+    restored = shelf_at(tmp_path / "new", now=utc_now)
+    assert [life.state.value for life in restored.register.lives(kind="lost")] == ["voided"] * 3
+    assert restored.issue("again") == last + 1
+    assert restored.register.faults() == ()
+    restored.register.close()
+
+
 def test_faults_are_exit_4_everywhere(shelf: Shelf, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A damaged file: backup, restore and doctor all name it and give 4; nobody's name is said."""
     life = shelf.register.life(5)
