@@ -49,8 +49,15 @@ LANGUAGES = dict.fromkeys(("solana", "rotacker", "brzezna", "pinhal", "malvasio"
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """Add the switch that rewrites goldens."""
+    """Add the switches of the whole suite."""
     parser.addoption("--accept", action="store_true", help="rewrite the golden review texts; a reader signs the diff")
+    parser.addoption("--long", action="store_true", help="faults and tampering at their full figures")
+
+
+@pytest.fixture(scope="session")
+def is_long(request: pytest.FixtureRequest) -> bool:
+    """Tell whether the long figures are wanted: every step, a thousand kills, a minute of writers."""
+    return bool(request.config.getoption("--long"))
 
 
 def need_program(name: str) -> str:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 import zxingcpp
+from bidi import get_display
 from conftest import ISSUED_ON, ROOT, example_files, shipped_world
 from PIL import Image
 from render.composed import documents
@@ -57,6 +58,11 @@ def languages_of(document: Document) -> list[Language]:
 def issued(document: Document, stamp: Stamp = STAMP) -> Document:
     """Stamp a document in its languages."""
     return stamped(document, stamp, languages_of(document))
+
+
+def over(document: Document) -> Document:
+    """Supersede and withdraw a document."""
+    return withdrawn(superseded(document, 43, languages_of(document)), date(2026, 5, 3), languages_of(document))
 
 
 def foot(document: Document) -> list[str]:
@@ -121,6 +127,17 @@ def test_the_foot_speaks_the_language_of_the_document(example: str, tag: str, ki
     """Number and code are the same in each; the day is written as the language writes it."""
     for document in composed(example, tag, kind).values():
         assert [line] == [one for one in foot(issued(document)) if "000042" in one]
+
+
+@pytest.mark.parametrize("code", ["2345ABCD", "AB2D7FGH", "22223333", "A2222333", "2222A333"])
+def test_a_check_code_reads_from_left_to_right_in_arabic(code: str) -> None:
+    """Digits alone would change places with the letters after them."""
+    (document,) = composed("holloway", "ar", "consent").values()
+    (line,) = (line for line in issued(document, replace(STAMP, code=code)).furniture.foot if "000042" in plain(line))
+    shown = get_display(plain(line), base_dir="R").replace("\u200e", "")
+
+    assert f"{code[:4]}\u202f{code[4:]}" in shown
+    assert shown.index(code[:4]) < shown.index("000042")
 
 
 def test_a_document_in_two_languages_says_it_in_both() -> None:

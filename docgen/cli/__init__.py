@@ -26,6 +26,7 @@ COMMANDS = {
     "register": "list, copy, supersede, withdraw, hold, erase and export what was issued",
     "backup": "copy register and files, while they are in use, into a folder that can be restored",
     "restore": "put a backup into an empty data folder, after all of it was proved",
+    "rekey": "change the master key; backups made before still need the old one",
     "doctor": "say what is wrong with this installation, its register and its files, and how to mend it",
     "translate": "begin a language, bring its catalog up to date, send it to a translator and take it back",
 }

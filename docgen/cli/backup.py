@@ -40,7 +40,14 @@ def run(arguments: argparse.Namespace) -> int:
 def _wish(source: Opened, *, with_key: bool) -> Wish:
     key = written_key(source.places.folder, os.environ) if with_key else ""
     return Wish(
-        source.places.register, source.register, source.store, source.master, utc_now(), f"docgen {VERSION}", key
+        source.places.register,
+        source.register,
+        source.store,
+        source.master,
+        utc_now(),
+        f"docgen {VERSION}",
+        source.places.trust,
+        key,
     )
 
 
@@ -53,7 +60,7 @@ def tell(manifest: Manifest, arguments: argparse.Namespace) -> None:
                 "made_at": manifest.made_at,
                 "entries": manifest.entries,
                 "head": manifest.head,
-                "files": len(manifest.files),
+                "files": manifest.kept,
                 "key_included": manifest.key_included,
                 "faults": list(manifest.faults),
             }
@@ -61,7 +68,7 @@ def tell(manifest: Manifest, arguments: argparse.Namespace) -> None:
     else:
         print(arguments.target)
     say_error(say("backed up: %(entries)s entries and %(files)s files", entries=manifest.entries,
-                  files=len(manifest.files)))  # fmt: skip
+                  files=manifest.kept))  # fmt: skip
     for fault in manifest.faults:
         say_error(say("at fault already: %(fault)s", fault=fault))
     if manifest.key_included:

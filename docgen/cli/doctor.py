@@ -17,9 +17,12 @@ from docgen.issue.health import (
     check_disk,
     check_files,
     check_folder,
+    check_key_change,
     check_register,
+    check_rests,
     check_waiting,
     clean,
+    clean_rests,
 )
 from docgen.issue.installed import check_bytecode, check_extras, check_python
 from docgen.issue.unavailable import Unavailable
@@ -50,10 +53,11 @@ def run(arguments: argparse.Namespace) -> int:
     """Look at everything; exit 4 if register or files are not as they were written, 6 if they cannot be used."""
     problems, damaged, count = Problems(), Problems(), Count()
     problems.extend([*check_python(), *check_extras(), *check_bytecode(PACKAGE), *_fonts()])
-    now = utc_now()
-    places = places_of(arguments)
+    now, places = utc_now(), None
     try:
-        problems.extend([*check_folder(places), *check_disk(places.folder)])
+        places = places_of(arguments)
+        problems.extend([*check_folder(places), *check_disk(places.folder), *check_rests(places, now)])
+        problems.extend(check_key_change(places))
         with opened(arguments, utc_now, begin=False) as kept:
             count = _look(kept, now, problems, damaged, with_clean=arguments.clean)
     except Unavailable as error:
@@ -62,11 +66,11 @@ def run(arguments: argparse.Namespace) -> int:
     return 4 if damaged.refusing else 6 if problems.refusing else 0
 
 
-def _unopened(error: Unavailable, places: Places) -> Iterator[Problem]:
+def _unopened(error: Unavailable, places: Places | None) -> Iterator[Problem]:
     """Say why nothing could be looked at; that nothing was begun yet is no fault, that only the register is gone is."""
     if error.problem.code != "register-none":
         yield error.problem
-    elif places.is_begun:
+    elif places and places.is_begun:
         yield Problem(
             "register-lost",
             "",
@@ -83,7 +87,7 @@ def _look(kept: Opened, now: datetime, problems: Problems, damaged: Problems, *,
     found = check_files(kept.register, kept.store, now)
     cleaned = 0
     if with_clean and sound:
-        cleaned = clean(found, kept.store, now)
+        cleaned = clean(found, kept.store, now) + clean_rests(kept.places, now)
         found = check_files(kept.register, kept.store, now)
     for problem in found.problems:
         (damaged if problem.severity is Severity.REFUSE else problems).add(problem)

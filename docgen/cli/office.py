@@ -10,9 +10,6 @@ from docgen.cli.clock import utc_now
 from docgen.cli.opened import opened
 from docgen.issuing.office import Office
 
-TRUST = "trust"
-"""Folder of the data folder with the certificates and revocation lists a clinic trusts."""
-
 
 @contextmanager
 def office_of(arguments: argparse.Namespace, *, begin: bool = False) -> Iterator[Office]:
@@ -22,4 +19,4 @@ def office_of(arguments: argparse.Namespace, *, begin: bool = False) -> Iterator
     Errors: Unavailable.
     """
     with opened(arguments, utc_now, begin=begin) as kept:
-        yield Office(kept.register, kept.store, utc_now, kept.places.folder / TRUST)
+        yield Office(kept.register, kept.store, utc_now, kept.places.trust)

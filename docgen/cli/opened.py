@@ -94,6 +94,20 @@ def is_encrypted(environ: Mapping[str, str]) -> bool:
     return word == "on"
 
 
+def refuse_none(places: Places) -> None:
+    """
+    Refuse a place where nothing was begun.
+
+    Errors: Unavailable with register-none, or because the database cannot be reached.
+    """
+    if not (places.database.exists() if places.database else is_begun(places.register)):
+        raise Unavailable(
+            "register-none",
+            say("there is no register at %(place)s", place=str(places.database or places.register.partition(":")[0])),
+            say("name the data folder with --data; the first docgen issue begins one"),
+        )
+
+
 @contextmanager
 def opened(arguments: argparse.Namespace, now: Callable[[], datetime], *, begin: bool = True) -> Iterator[Opened]:
     """
@@ -103,12 +117,8 @@ def opened(arguments: argparse.Namespace, now: Callable[[], datetime], *, begin:
     """
     places = places_of(arguments)
     encrypted = is_encrypted(os.environ)
-    if not begin and not (places.database.exists() if places.database else is_begun(places.register)):
-        raise Unavailable(
-            "register-none",
-            say("there is no register at %(place)s", place=str(places.database or places.register.partition(":")[0])),
-            say("name the data folder with --data; the first docgen issue begins one"),
-        )
+    if not begin:
+        refuse_none(places)
     master = master_of(places, make=begin)
     try:
         make_folder(places.folder)

@@ -7,15 +7,20 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
+from docgen.cli.clock import utc_now
 from docgen.cli.files import write_files
 from docgen.cli.inputs import a_day, add_folders, exit_code, print_json, print_problems, say_error, world_of
 from docgen.cli.office import office_of
 from docgen.cli.opened import add_places, add_who, who
 from docgen.cli.register_lists import HEAD, as_csv, life_json, printed_life, row, table
 from docgen.issue.entry import REASONS, Action, Life
+from docgen.issue.retention import due
 from docgen.issuing import Office, copy_of, erase, hold, record_digest, release, supersede, withdraw
 from docgen.issuing.gates import number_unknown
 from docgen.problem import OutputError, Refused, say
+
+FORBIDDEN = ("on-hold", "erasure-too-early")
+"""Codes of what is not permitted, rather than wrong: exit code 5."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -36,7 +41,7 @@ def run(arguments: argparse.Namespace) -> int:
             return ACTIONS[arguments.action][1](arguments, office)
     except Refused as refused:
         print_problems(refused.problems)
-        return 5 if any(problem.code == "on-hold" for problem in refused.problems) else exit_code(refused)
+        return 5 if any(problem.code in FORBIDDEN for problem in refused.problems) else exit_code(refused)
     except OutputError as error:
         say_error(say("the register or the folder cannot be used: %(why)s", why=str(error)))
         return exit_code(error)
@@ -106,7 +111,7 @@ def destroy(arguments: argparse.Namespace, office: Office) -> int:
     if arguments.confirm != arguments.number:
         say_error(say("nothing was erased: repeat the number with --confirm, nothing brings the content back"))
         return 2
-    erase(arguments.number, arguments.reason, office, who(arguments))
+    erase(arguments.number, arguments.reason, office, who(arguments), before_due=arguments.before_due)
     return _done(arguments, office)
 
 
@@ -151,7 +156,10 @@ def _lives(arguments: argparse.Namespace, office: Office) -> list[Life]:
     found = office.register.lives(
         kind=arguments.kind, state=arguments.state, record_digest=record, since=arguments.since
     )
-    return list(found)
+    if not arguments.due:
+        return list(found)
+    today = utc_now().date()
+    return [life for life in found if any(not one.on_hold for one in due([life], today))]
 
 
 def _filters(parser: argparse.ArgumentParser) -> None:
@@ -159,6 +167,7 @@ def _filters(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--kind", default="", help="documents of one kind")
     states = [state.value for state in Action if state not in (Action.HELD, Action.RELEASED, Action.ERASED)]
     parser.add_argument("--state", default="", choices=["", *states], metavar="STATE", help=", ".join(states))
+    parser.add_argument("--due", action="store_true", help="only what need not be kept any longer, and is not on hold")
     parser.add_argument("--since", type=a_day, metavar="DATE", help="issued on this day or later")
 
 
@@ -209,6 +218,7 @@ def _erase_words(parser: argparse.ArgumentParser) -> None:
     _number(parser)
     _reason(parser)
     parser.add_argument("--confirm", type=int, required=True, metavar="NUMBER", help="the number again")
+    parser.add_argument("--before-due", action="store_true", help="though it should still be kept: somebody decided it")
 
 
 def _export_words(parser: argparse.ArgumentParser) -> None:

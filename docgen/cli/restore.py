@@ -29,9 +29,9 @@ def run(arguments: argparse.Namespace) -> int:
         return report(error, arguments)
     if arguments.json:
         print_json({"data": str(places.folder), "made_at": manifest.made_at, "entries": manifest.entries,
-                    "head": manifest.head, "files": len(manifest.files), "faults": list(manifest.faults)})  # fmt: skip
+                    "head": manifest.head, "files": manifest.kept, "faults": list(manifest.faults)})  # fmt: skip
     say_error(say("restored and proved: %(entries)s entries and %(files)s files, as of %(at)s UTC",
-                  entries=manifest.entries, files=len(manifest.files), at=manifest.made_at[:16]))  # fmt: skip
+                  entries=manifest.entries, files=manifest.kept, at=manifest.made_at[:16]))  # fmt: skip
     say_error(say("what was issued, withdrawn or erased after that is not in it: do it again, and compare the last "
                   "checkpoint"))  # fmt: skip
     for fault in manifest.faults:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -21,6 +22,8 @@ from docgen.exchange.treatment import tell_treatment
 from docgen.facts import Result
 from docgen.kinds import DocumentKind
 from docgen.problem import Problems
+
+_SPACES = re.compile(r"[^\S \t\r\n]")
 
 BUNDLE_NAME, BUNDLE_TYPE = "bundle.json", "application/fhir+json"
 
@@ -50,7 +53,18 @@ def bundle(
     tell_treatment(telling)
     tell_medicines(telling)
     tell_composition(telling, _lists(scope.patterns))
-    return canonical(_document_bundle(telling))
+    return canonical(_with_plain_spaces(_document_bundle(telling)))
+
+
+def _with_plain_spaces(part: Any, name: str = "") -> Any:
+    """Write the spaces of typesetting as plain ones: a FHIR string knows no other; a narrative does."""
+    if isinstance(part, dict):
+        return {key: _with_plain_spaces(value, key) for key, value in part.items()}
+    if isinstance(part, list):
+        return [_with_plain_spaces(value) for value in part]
+    if isinstance(part, str) and name != "div":
+        return _SPACES.sub(" ", part)
+    return part
 
 
 def _lists(patterns: tuple[str, ...]) -> frozenset[str]:
@@ -65,6 +79,7 @@ def _document_bundle(telling: Telling) -> Element:
     return {
         "resourceType": "Bundle",
         "id": registered.uuid(f"bundle/{digests}"),
+        **({"meta": telling.meta} if telling.meta else {}),
         "identifier": {"system": URIS, "value": f"urn:uuid:{registered.uuid(f'bundle/{digests}')}"},
         "type": "document",
         "timestamp": instant(registered.at),

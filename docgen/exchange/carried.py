@@ -26,6 +26,7 @@ Tree: TypeAlias = "str | list[Tree] | dict[str, Tree]"
 GO_WITH = {
     "imaging[].taken_on": ("",),
     "medical.inr.taken_at": ("",),
+    "plan.antithrombotic_decisions[].on": ("",),
     "medical.checked_on": (".checked_on", ".checked_by", ".asa_class"),
 }
 """Days of which a later one means that more was not there yet: the whole entry, or what was found on that day."""

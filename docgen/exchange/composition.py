@@ -22,6 +22,9 @@ from docgen.exchange.narrative import spans_of, xhtml
 from docgen.exchange.registered import Registered, printed
 from docgen.exchange.telling import Telling
 
+DRAFT = "draft"
+"""Code of the mark of a text that nobody has approved, or a translation that nobody has reviewed."""
+
 ENTERED_IN_ERROR = "entered-in-error"
 
 AUTHORS = {
@@ -43,7 +46,9 @@ HOMES = (
 
 
 def is_final(telling: Telling) -> bool:
-    """Tell whether nothing is awaited any more: signed, or a kind that is not signed."""
+    """Tell whether nothing is awaited any more: read and approved, and signed, if the kind is signed."""
+    if any(mark.code == DRAFT for mark in telling.document.furniture.marks):
+        return False
     moments = telling.kind.signed_at
     return not moments or telling.registered.state == "signed" or any(telling.value(path) for path in moments)
 
@@ -59,6 +64,7 @@ def tell_composition(telling: Telling, carried: frozenset[str]) -> None:
     """Add the Composition; `carried` are the lists of the history that the document may speak of."""
     registered, entries = telling.registered, telling.entries
     title = telling.title
+    marks = "".join(f"<p><b>{escaped(mark.words)}</b></p>" for mark in telling.document.furniture.marks)
     event = compact(
         start=day_or_moment(telling.value("operation.started_at"), telling.zone),
         end=day_or_moment(telling.value("operation.ended_at"), telling.zone),
@@ -67,7 +73,7 @@ def tell_composition(telling: Telling, carried: frozenset[str]) -> None:
     entries.add(
         "composition",
         "Composition",
-        text=narrative(f"<h1>{escaped(title)}</h1>", telling.document.language, telling.document.direction),
+        text=narrative(f"<h1>{escaped(title)}</h1>{marks}", telling.document.language, telling.document.direction),
         language=telling.document.language,
         identifier={"system": registered.system, "value": registered.printed},
         status=status(telling),
@@ -135,7 +141,7 @@ def _sections(telling: Telling, carried: frozenset[str]) -> list[Element]:
         own = [path for path, home in homes.items() if home == place]
         inside = xhtml(section.headed_blocks)
         written = compact(
-            title=plain(section.heading).strip(),
+            title=" ".join(plain(section.heading).split()),
             text=narrative(inside, document.language, document.direction) if inside else None,
             entry=[one for path in own for one in _entries(telling, path)],
             section=[_empty(telling, one) for one in nothing if one.path in own],

@@ -60,6 +60,12 @@ def concept(text: str, *codings: Element | None) -> Element:
     return compact(coding=[one for one in codings if one], text=text)
 
 
+def security(*, sample: bool) -> Element | None:
+    """Mark invented data as such, so that no system takes them for a person's."""
+    test = coding("http://terminology.hl7.org/CodeSystem/v3-ActReason", "HTEST", "test health data")
+    return {"security": [test]} if sample else None
+
+
 def hl7(system: str, code: str) -> Element:
     """Give a concept of one of FHIR's own code systems."""
     return {"coding": [coding(TERMINOLOGY + system, code)]}

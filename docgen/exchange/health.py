@@ -51,7 +51,6 @@ def tell_health(telling: Telling) -> None:
 
 def absences(telling: Telling, carried: frozenset[str]) -> Iterator[Absence]:
     """Say of each list the document carries and that has no entry what that means; nothing stands for an answer."""
-    language = telling.phrases.language
     for path, title in LISTS.items():
         value = telling.case.value(path)
         if path not in carried or (isinstance(value, tuple) and value):
@@ -62,9 +61,9 @@ def absences(telling: Telling, carried: frozenset[str]) -> Iterator[Absence]:
             code = EMPTY_REASONS.get(answer)
             reason = concept(words, *(hl7("list-empty-reason", code)["coding"] if code else ()))
         else:
-            words = language.text("not recorded")
+            words = telling.phrases.sentence("not recorded")
             reason = concept(words)
-        yield Absence(path, language.text(title), reason, words)
+        yield Absence(path, telling.phrases.sentence(title), reason, words)
 
 
 def _texts(*parts: object) -> str:

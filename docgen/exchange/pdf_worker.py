@@ -7,6 +7,7 @@ to the parser happens here, and ends here. pypdf and not qpdf: what goes wrong i
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import io
 import re
@@ -68,9 +69,10 @@ def _limit() -> None:
         disable_legacy_handling=True,
     )
     if resource is not None:
-        resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
-        resource.setrlimit(resource.RLIMIT_CPU, (MOST_SECONDS, MOST_SECONDS))
-        resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
+        limits = {"RLIMIT_AS": MOST_MEMORY, "RLIMIT_CPU": MOST_SECONDS, "RLIMIT_FSIZE": 0}
+        for name, most in limits.items():
+            with contextlib.suppress(ValueError, OSError):  # a system may refuse one; the others still hold
+                resource.setrlimit(getattr(resource, name), (most, most))
 
 
 def find_case(file: bytes) -> tuple[str, bytes]:

@@ -32,6 +32,7 @@ def _patient(telling: Telling) -> None:
     telling.entries.add(
         "patient",
         "Patient",
+        meta=telling.meta,
         text=telling.told(name, born and telling.phrases.language.date(born), value("patient.identifier")),
         identifier=_numbers(telling),
         name=names,

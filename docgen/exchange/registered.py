@@ -9,6 +9,8 @@ from uuid import NAMESPACE_URL, UUID, uuid5
 from docgen.kinds import HouseWords
 from docgen.language import Language
 
+VOICES = ("staff", "patient")
+
 ENTERED_IN_ERROR = "entered_in_error"
 
 
@@ -84,7 +86,16 @@ class Phrases:
     language: Language
 
     def of(self, pattern: str, code: str) -> str:
-        """Say a code as staff does; a code without words says itself."""
+        """
+        Say a code: as staff does, or as the patient hears it where a language has been given only that.
+
+        A code without words says itself; words that nobody has translated stand in English.
+        """
         group = self.words.group_of(pattern)
-        words = self.words.find(group, code, "staff") if group else None
-        return code if words is None else self.language.text(words, group)
+        said = [words for voice in VOICES if group and (words := self.words.find(group, code, voice))]
+        known = [words for words in said if self.language.knows(words, group)]
+        return self.language.text(known[0], group) if known else next(iter(said), code)
+
+    def sentence(self, msgid: str) -> str:
+        """Say a sentence of the catalogs; one that nobody has translated stands in English."""
+        return self.language.text(msgid) if self.language.knows(msgid) else msgid

@@ -16,7 +16,7 @@ from docgen.answer import Answer
 from docgen.blocks import Document, plain
 from docgen.case import Case
 from docgen.clinical.teeth import NotATooth, to_fdi
-from docgen.exchange.elements import Element, coding, concept, lines, narrative
+from docgen.exchange.elements import Element, coding, concept, lines, narrative, security
 from docgen.exchange.registered import Phrases, Registered
 from docgen.kinds import DocumentKind
 
@@ -69,6 +69,11 @@ class Telling:
         """The clinic's time zone."""
         name = self.full.value("clinic.time_zone")
         return ZoneInfo(name) if isinstance(name, str) else None
+
+    @property
+    def meta(self) -> Element | None:
+        """Mark what is made of a sample record."""
+        return security(sample=self.case.value("record.sample") is True)
 
     @property
     def title(self) -> str:

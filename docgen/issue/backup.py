@@ -17,7 +17,7 @@ from pathlib import Path
 
 from docgen.issue.durable import write_new
 from docgen.issue.entry import KeptFile
-from docgen.issue.folders import STORE, make_folder, sync_folder
+from docgen.issue.folders import STORE, TRUST, make_folder, sync_folder
 from docgen.issue.keys import KEY_FILE, MasterKey, WrappedKeyDamaged
 from docgen.issue.manifest import NAME, Manifest, stored, written
 from docgen.issue.register import Register
@@ -43,6 +43,8 @@ class Wish:
     master: MasterKey
     made_at: datetime
     program: str
+    trust: Path | None = None
+    """Folder with what the clinic trusts, if there is one."""
     key: str = ""
     """The master key in base64, if it is to lie in the backup."""
 
@@ -97,6 +99,8 @@ def _fill(wish: Wish, work: Path) -> Manifest:
             break
         before = lost
     _leave_only(copied, seen.named)
+    if wish.trust and wish.trust.is_dir():
+        _copy_trust(wish.trust, work / TRUST)
     if wish.key:
         write_new(work / KEY_FILE, f"{wish.key}\n".encode(), work)
     manifest = _manifest(wish, work, register, seen, (*faults, *lost))
@@ -124,6 +128,14 @@ def _copy(content: bytes, twin: Path) -> None:
         out.write(content)
 
 
+def _copy_trust(trust: Path, target: Path) -> None:
+    """Copy certificates and lists: without them a restored signature proves less."""
+    for path in sorted(trust.rglob("*")):
+        if path.is_file():
+            make_folder((target / path.relative_to(trust)).parent)
+            _copy(path.read_bytes(), target / path.relative_to(trust))
+
+
 def lost_files(store: Store, named: Iterable[Named]) -> list[str]:
     """Open each file, once for each key, and name those that cannot be opened: code, number and role."""
     lost, opened = [], set()
@@ -145,7 +157,7 @@ def _leave_only(copied: Store, named: Iterable[Named]) -> None:
 
 
 def _manifest(wish: Wish, work: Path, register: Path, seen: Seen, faults: tuple[str, ...]) -> Manifest:
-    kept = sorted(path for path in (work / STORE).rglob("*") if path.is_file())
+    kept = sorted(path for name in (STORE, TRUST) for path in (work / name).rglob("*") if path.is_file())
     return Manifest(
         made_at=wish.made_at.astimezone(UTC).isoformat(timespec="seconds"),
         program=wish.program,

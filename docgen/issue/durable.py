@@ -5,13 +5,15 @@ from __future__ import annotations
 import contextlib
 import os
 import secrets
-from collections.abc import Callable
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from docgen.issue.folders import sync_folder
 
 TEMPORARY = ".tmp-"
 """How the name of an unfinished file begins; what stays behind is swept."""
+STALE = timedelta(hours=1)
+"""Age after which nobody is still writing a temporary file."""
 
 
 def write_new(path: Path, content: bytes, beside: Path) -> None:
@@ -20,19 +22,6 @@ def write_new(path: Path, content: bytes, beside: Path) -> None:
 
     Errors: FileExistsError if the name is taken; OSError, and no temporary file is left.
     """
-    _written(path, content, beside, os.link)
-
-
-def write_over(path: Path, content: bytes, beside: Path) -> None:
-    """
-    Write a file in place of the one that has the name.
-
-    Errors: OSError, and no temporary file is left.
-    """
-    _written(path, content, beside, os.replace)
-
-
-def _written(path: Path, content: bytes, beside: Path, place: Callable[[Path, Path], None]) -> None:
     temporary = beside / f"{TEMPORARY}{secrets.token_hex(8)}"
     try:
         number = os.open(temporary, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW | os.O_CLOEXEC, 0o600)
@@ -41,12 +30,22 @@ def _written(path: Path, content: bytes, beside: Path, place: Callable[[Path, Pa
             os.fsync(number)
         finally:
             os.close(number)
-        place(temporary, path)
+        os.link(temporary, path)
     finally:
         with contextlib.suppress(OSError):
             temporary.unlink()
     # If this fails the file keeps its name: it is whole, and another process may rely on it already.
     sync_folder(path.parent)
+
+
+def rests(folder: Path, now: datetime) -> tuple[Path, ...]:
+    """Find what killed programs left unfinished in a folder: nobody has touched it for an hour."""
+    old = []
+    for path in sorted(folder.glob(f"{TEMPORARY}*")):
+        with contextlib.suppress(FileNotFoundError):
+            if now.timestamp() - path.stat().st_mtime > STALE.total_seconds():
+                old.append(path)
+    return tuple(old)
 
 
 def write_all(number: int, content: bytes) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from docgen.issue.entry import KeptFile
 from docgen.issue.refusals import unknown_number
 from docgen.issue.register import Register
 from docgen.issue.retention import check_erasure
@@ -17,12 +18,12 @@ from docgen.issue.store import Store
 
 def erase(
     register: Register, store: Store, number: int, reason: str, by: str, today: date, *, before_due: bool = False
-) -> int:
+) -> tuple[KeptFile, ...]:
     """
-    Erase a document for good; give the number of files that were deleted. Number and digests stay in the register.
+    Erase a document for good, and give its files, which are deleted. Number and digests stay in the register.
 
     If this is interrupted, the keys are destroyed or nothing has happened; `docgen doctor` finds the files left.
-    Errors: Refused with number-unknown, erasure-on-hold, erasure-too-early (unless `before_due`) and what the register
+    Errors: Refused with number-unknown, on-hold, erasure-too-early (unless `before_due`) and what the register
     refuses; Unavailable.
     """
     life = register.life(number)
@@ -32,4 +33,4 @@ def erase(
     register.erase(number, reason, by)
     for file in life.files:
         store.delete(file.digest, file.wrapped_key)
-    return len(life.files)
+    return life.files

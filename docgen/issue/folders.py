@@ -14,6 +14,8 @@ REGISTER = "register.sqlite"
 """Name of the embedded register in the data folder."""
 STORE = "store"
 """Name of the store in the data folder."""
+TRUST = "trust"
+"""Name of the folder with the certificates and revocation lists a clinic trusts."""
 
 
 @dataclass(frozen=True)
@@ -29,6 +31,11 @@ class Places:
     def store(self) -> Path:
         """The folder of the files."""
         return self.folder / STORE
+
+    @property
+    def trust(self) -> Path:
+        """The folder of what the clinic trusts."""
+        return self.folder / TRUST
 
     @property
     def database(self) -> Path | None:

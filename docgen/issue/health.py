@@ -14,11 +14,13 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from docgen.issue.durable import rests
 from docgen.issue.entry import Action, KeptFile, Life
 from docgen.issue.folders import Places
 from docgen.issue.keys import KEY_FILE, WrappedKeyDamaged
 from docgen.issue.refusals import printed
 from docgen.issue.register import Register
+from docgen.issue.rotation import NEXT_KEY
 from docgen.issue.store import FileDamaged, FileGone, Store
 from docgen.issue.writing import STALE_AFTER
 from docgen.problem import Message, Problem, Severity, say
@@ -61,6 +63,44 @@ def check_folder(places: Places) -> Iterator[Problem]:
                 say("others may enter or read %(path)s", path=str(path)),
                 say("chmod go= %(path)s", path=str(path)),
             )
+
+
+def check_key_change(places: Places) -> Iterator[Problem]:
+    """Say whether a change of the master key was interrupted."""
+    if (places.folder / NEXT_KEY).exists():
+        yield Problem(
+            "key-change-unfinished",
+            NEXT_KEY,
+            say("a change of the master key was interrupted"),
+            say("docgen rekey finishes it"),
+        )
+
+
+def check_rests(places: Places, now: datetime) -> Iterator[Problem]:
+    """Note what a killed restore, or the first use, left unfinished in the data folder."""
+    if count := len(rests(places.folder, now)):
+        yield Problem(
+            "temporaries-stale",
+            str(places.folder),
+            say("%(count)s unfinished files of killed programs lie in the data folder", count=count),
+            say("docgen doctor --clean deletes them"),
+            severity=Severity.NOTE,
+        )
+
+
+def clean_rests(places: Places, now: datetime) -> int:
+    """
+    Delete what was left unfinished in the data folder; give the number of files and folders.
+
+    Errors: OSError.
+    """
+    found = rests(places.folder, now)
+    for path in found:
+        if path.is_dir():
+            shutil.rmtree(path)
+        else:
+            path.unlink()
+    return len(found)
 
 
 def check_disk(folder: Path, full: int = FULL_BYTES, nearly: int = NEARLY_FULL_BYTES) -> Iterator[Problem]:

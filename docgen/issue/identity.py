@@ -93,8 +93,8 @@ def open_identity(database: Database, master: Wrapping, now: Callable[[], dateti
     return RegisterIdentity(
         register,
         public_key,
-        master.unwrap(bytes(digest_key), _about(register, "digest key")),
-        master.unwrap(bytes(checkpoint_key), _about(register, f"checkpoint key {public_key}")),
+        master.unwrap(bytes(digest_key), about(register, "digest key")),
+        master.unwrap(bytes(checkpoint_key), about(register, f"checkpoint key {public_key}")),
     )
 
 
@@ -116,8 +116,8 @@ def _make(database: Database, master: Wrapping, now: Callable[[], datetime]) -> 
         row = {
             "id": 1,
             "register_id": register,
-            "digest_key": master.wrap(digest_key, _about(register, "digest key")),
-            "checkpoint_key": master.wrap(new._checkpoint_key, _about(register, f"checkpoint key {public_key}")),
+            "digest_key": master.wrap(digest_key, about(register, "digest key")),
+            "checkpoint_key": master.wrap(new._checkpoint_key, about(register, f"checkpoint key {public_key}")),
             "public_key": public_key,
             "made_at": written(now()),
         }
@@ -126,5 +126,6 @@ def _make(database: Database, master: Wrapping, now: Callable[[], datetime]) -> 
         database.run(raw, ADD_HEAD, head)
 
 
-def _about(register: str, what: str) -> str:
+def about(register: str, what: str) -> str:
+    """Say what a secret of a register is wrapped for."""
     return f"register {register}: {what}"

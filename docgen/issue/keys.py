@@ -99,10 +99,15 @@ class MasterKey:
 
         Errors: as `unwrap`.
         """
-        if wrapped[1 : 1 + _MARK_BYTES] == new.mark:
+        if mark_of(wrapped) == new.mark:
             new.unwrap(wrapped, about)
             return wrapped
         return new.wrap(self.unwrap(wrapped, about), about)
+
+
+def mark_of(wrapped: bytes) -> bytes:
+    """Give the mark of the master key that a key was wrapped by."""
+    return wrapped[1 : 1 + _MARK_BYTES]
 
 
 def _bound(head: bytes, about: str) -> bytes:

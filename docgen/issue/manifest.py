@@ -13,6 +13,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
+from docgen.issue.folders import STORE
 from docgen.issue.keys import MasterKey, WrongMasterKey
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import say
@@ -54,6 +55,11 @@ class Manifest:
     key_included: bool
     faults: tuple[str, ...] = ()
     """What was wrong already when the backup was made: code and number or digest."""
+
+    @property
+    def kept(self) -> int:
+        """How many files of documents it holds."""
+        return sum(one.path.startswith(f"{STORE}/") for one in self.files)
 
 
 def written(manifest: Manifest, master: MasterKey) -> bytes:

@@ -21,7 +21,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from docgen.issue.backup import lost_files
 from docgen.issue.durable import TEMPORARY, write_new
 from docgen.issue.export import NoExport, export_lines, import_lines, schema_in
-from docgen.issue.folders import STORE, Places, make_folder, sync_folder
+from docgen.issue.folders import STORE, TRUST, Places, make_folder, sync_folder
 from docgen.issue.keys import KEY_FILE, MasterKey, read_key_file, read_master_key
 from docgen.issue.manifest import Manifest, Stored, damaged, read_manifest
 from docgen.issue.register import open_register
@@ -32,7 +32,9 @@ from docgen.issue.unavailable import Unavailable
 from docgen.issue.upgrading import run as upgrade
 from docgen.problem import Message, Problem, Refused, say
 
-_PATH = re.compile(rf"register\.(sqlite|jsonl)|{STORE}/[0-9a-f]{{2}}/[0-9a-f]{{64}}(-[0-9a-f]{{8}})?")
+_PATH = re.compile(
+    rf"register\.(sqlite|jsonl)|{STORE}/[0-9a-f]{{2}}/[0-9a-f]{{64}}(-[0-9a-f]{{8}})?|{TRUST}(/(?!\.\.?(/|$))[^/\0]+)+"
+)
 _NO_MATTER = (KEY_FILE, "lost+found")
 """What may lie in an empty data folder."""
 
@@ -106,7 +108,7 @@ def _copy(source: Path, work: Path, manifest: Manifest) -> None:
         if not _PATH.fullmatch(one.path):
             raise damaged(one.path)
         _copy_one(source / one.path, work / one.path, one)
-    for folder in sorted({(work / one.path).parent for one in manifest.files} | {work / STORE, work}):
+    for folder in (work, *(path for path in work.rglob("*") if path.is_dir())):
         sync_folder(folder)
 
 
@@ -163,7 +165,9 @@ def _fill(path: Path, export: Path) -> None:
 
 def _place(work: Path, places: Places) -> None:
     """Put the files first, the register last: only it makes them findable. If it cannot be put, the files go again."""
-    (work / STORE).rename(places.store)
+    moved = [(work / name, places.folder / name) for name in (STORE, TRUST) if (work / name).is_dir()]
+    for mine, its in moved:
+        mine.rename(its)
     sync_folder(places.folder)
     try:
         if places.database is None:
@@ -171,7 +175,8 @@ def _place(work: Path, places: Places) -> None:
         else:
             _put(work / COPY, places.database)
     except BaseException:
-        places.store.rename(work / STORE)
+        for mine, its in moved:
+            its.rename(mine)
         raise
 
 

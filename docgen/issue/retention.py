@@ -92,7 +92,7 @@ def check_erasure(life: Life, today: date, *, before_due: bool = False) -> Probl
     if life.on_hold:
         problems.add(
             Problem(
-                "erasure-on-hold",
+                "on-hold",
                 number,
                 say("number %(number)s is under a legal hold and cannot be erased", number=number),
                 say("who set the hold releases it first: docgen register release %(number)s", number=number),

@@ -17,9 +17,11 @@ from docgen.blocks import Attachment, Document
 from docgen.compose.issued import Stamp, spoken, stamped, words_of
 from docgen.examine import Asked, CaseFiles, Wish, World
 from docgen.exchange import BUNDLE_NAME, IssuedFile, Phrases, Registered, bundle, files_inside
+from docgen.facts import Known
 from docgen.generate import ENDINGS, Ready, compose_all, rendered
 from docgen.issue.entry import Action, KeptFile, Life
 from docgen.issue.refusals import AlreadyIssued
+from docgen.issue.retention import Retention, retention_of, setting_of
 from docgen.issuing.gates import refuse_standing, refuse_unread
 from docgen.issuing.office import Issued, IssuedPack, Office, Order, key_of, paper_of
 from docgen.kept import to_bytes
@@ -76,7 +78,7 @@ def issue_one(
     number = office.register.prepare(paper_of(one, document, office.register), key, order.by)
     with _voiding(number, office, order):
         made, code = _made(number, one, document, ready, formats, office, order, finish)
-        kept = [office.store.put(content, name) for name, content in made.items()]
+        kept = office.store.put_all(made)
         if order.words:
             kept.append(office.store.put(order.words.encode(), REASON))
         try:
@@ -88,13 +90,20 @@ def issue_one(
                 action=finish.action,
                 supersedes=order.supersedes,
                 reason=order.reason,
-                note=finish.note,
+                note=(*finish.note, *_retention(one, ready).note),
             )
         except AlreadyIssued as other:
             return again(other.life, office)
     life = office.register.life(number)
     assert life is not None  # noqa: S101 (it was entered just now)
     return Issued(life, shown_files(life, made))
+
+
+def _retention(one: Asked, ready: Ready) -> Retention:
+    """Say how long the register is to keep a document: as its page says, or as the clinic set for its kind."""
+    known = one.stated.results.get("retention_until")
+    until = known.value if isinstance(known, Known) and isinstance(known.value, date) else None
+    return retention_of(until, ready.seen.case.setting(setting_of(one.kind.name)), one.request.issued_on)
 
 
 def _made(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from docgen.issue.entry import REASONS, Entry, KeptFile
+from docgen.issue.erasure import erase as destroy
 from docgen.issuing.gates import number_unknown, one_standing, reason_missing
 from docgen.issuing.issue import REASON
 from docgen.issuing.office import Office
@@ -69,23 +70,17 @@ def release(number: int, words: str, office: Office, by: str) -> Entry:
     return office.register.release(number, by, files=_kept(words, office))
 
 
-def erase(number: int, reason: str, office: Office, by: str) -> Sequence[KeptFile]:
+def erase(number: int, reason: str, office: Office, by: str, *, before_due: bool = False) -> Sequence[KeptFile]:
     """
     Destroy the content of a document for good; number and digests stay, and so does what a backup holds.
 
-    Errors: Refused with reason-missing, number-unknown, on-hold or content-erased.
+    `before_due`: somebody decided it though it should still be kept.
+    Errors: Refused with reason-missing, number-unknown, on-hold, erasure-too-early or content-erased.
     """
     _refuse_reason(reason)
-    life = office.register.life(number)
-    if life is not None and life.on_hold:
-        what = say("number %(number)s is on hold and must not be erased", number=f"{number:06d}")
-        fix = say("whoever answers for the hold lifts it first: docgen register release %(number)s", number=number)
-        raise Refused([Problem("on-hold", "", what, fix)])
     _refuse_unknown(number, office)
-    files = office.register.erase(number, reason, by)
-    for file in files:
-        office.store.delete(file.digest)
-    return files
+    today = office.now().date()
+    return destroy(office.register, office.store, number, reason, by, today, before_due=before_due)
 
 
 def _refuse_reason(reason: str) -> None:

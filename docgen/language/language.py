@@ -62,6 +62,10 @@ class Language:
         """Look a sentence up; one that is missing comes back in English and is noted in `missing`."""
         return self._forms(msgid, context)[0]
 
+    def knows(self, msgid: str, context: str | None = None) -> bool:
+        """Tell whether a sentence can be said in this language, without asking for it."""
+        return self.name == SOURCE_LANGUAGE or (context, msgid) in self.catalog.entries
+
     def plural(self, one: str, many: str, number: int) -> str:
         """Look up the form of a sentence that fits a number."""
         if self.name == SOURCE_LANGUAGE:

@@ -10,8 +10,9 @@ import logging
 from docgen.signing.check import LEVELS, check_pdf
 from docgen.signing.fields import SignatureField, signature_fields
 from docgen.signing.findings import Checked, Finding
-from docgen.signing.keys import SigningKey, open_key, require_sound
+from docgen.signing.keys import SigningKey, find_password, open_key, require_sound
 from docgen.signing.sign import SignWish, sign_pdf
+from docgen.signing.token import open_token
 from docgen.signing.trust import NO_TRUST, Trust, read_trust
 
 __all__ = [
@@ -24,7 +25,9 @@ __all__ = [
     "SigningKey",
     "Trust",
     "check_pdf",
+    "find_password",
     "open_key",
+    "open_token",
     "read_trust",
     "require_sound",
     "sign_pdf",

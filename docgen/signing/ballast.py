@@ -7,7 +7,7 @@ digests. Each of them follows from the rest, and must be what follows.
 
 from __future__ import annotations
 
-from asn1crypto import cms
+from asn1crypto import cms, x509
 from pyhanko.sign.general import extract_signer_info
 from pyhanko.sign.validation.generic_cms import extract_tst_data_iter
 from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
@@ -52,4 +52,11 @@ def _is_loaded(signed: cms.SignedData, path: ValidationPath | None) -> bool:
     if path is None:
         return False  # nobody is known, and the verdict says so
     known = {certificate.dump() for certificate in path}
-    return any(held.chosen.dump() not in known for held in signed["certificates"]) or bool(signed["crls"])
+    keys = {(certificate.subject.dump(), certificate.public_key.dump()) for certificate in path}
+    held = [one.chosen for one in signed["certificates"]]
+    return bool(signed["crls"]) or any(one.dump() not in known and not _is_cross(one, keys) for one in held)
+
+
+def _is_cross(certificate: x509.Certificate, keys: set[tuple[bytes, bytes]]) -> bool:
+    """Tell whether another issuer vouches here for one of the chain: authorities send such along with a time stamp."""
+    return (certificate.subject.dump(), certificate.public_key.dump()) in keys

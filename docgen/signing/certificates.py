@@ -33,48 +33,59 @@ def judge_certificate(proved: Proved, trust: Trust, claimed: datetime | None) ->
         return [Finding("certificate-expired", FAILED, say("the certificate had expired before the signature"))]
     revoked = _revoked_on(status, trust)
     if revoked is not None:
-        return _judge_revoked(revoked, proved, claimed)
+        return [_judge_revoked(revoked, proved, claimed)]
     if not is_for_documents(certificate):
         return [Finding("certificate-usage", INDETERMINATE, _USAGE)]
-    problem = status.trust_problem_indic
-    if problem is None and status.trusted:
-        return [
-            Finding(
-                "signer-trusted", PASSED, say("the signer's certificate leads to a trusted root and is not revoked")
-            )
-        ]
+    if status.trusted:
+        return [Finding("signer-trusted", PASSED, _TRUSTED)]
+    return [_unproved(proved)]
+
+
+def _unproved(proved: Proved) -> Finding:
+    """Say what is missing that could still prove the certificate."""
+    problem = AdESIndeterminate.TRY_LATER if proved.lacks_lists else proved.signature.trust_problem_indic
     code, words = _WHY.get(problem, _OTHER)
-    return [Finding(code, INDETERMINATE, words)]
+    return Finding(code, INDETERMINATE, words)
 
 
-def _judge_revoked(revoked: datetime, proved: Proved, claimed: datetime | None) -> list[Finding]:
-    if proved.proved_at is not None and proved.proved_at < revoked and proved.signature.trusted:
-        return [Finding("certificate-revoked-later", PASSED, say("the certificate was revoked after the signature"))]
-    if proved.proved_at is not None and proved.proved_at < revoked:
-        code, words = _WHY.get(proved.signature.trust_problem_indic, _OTHER)
-        return [Finding(code, INDETERMINATE, words)]
-    if claimed is None or claimed >= revoked or proved.proved_at is not None:
-        return [Finding("certificate-revoked", FAILED, say("the certificate was revoked before the signature"))]
+def _judge_revoked(revoked: datetime, proved: Proved, claimed: datetime | None) -> Finding:
+    """Judge a signature by a certificate that is revoked: only what is proved to be older holds."""
+    at = proved.proved_at
+    if at is not None and at < revoked:
+        words = say("the certificate was revoked after the signature")
+        return Finding("certificate-revoked-later", PASSED, words) if proved.signature.trusted else _unproved(proved)
+    if at is not None or claimed is None or claimed >= revoked:
+        words = say("the certificate, or that of its issuer, was revoked before the signature")
+        return Finding("certificate-revoked", FAILED, words)
     words = say("the certificate is revoked, and nothing proves that the signature is older")
-    return [Finding("certificate-revoked-unproved", INDETERMINATE, words)]
+    return Finding("certificate-revoked-unproved", INDETERMINATE, words)
 
 
 def _revoked_on(status: PdfSignatureStatus, trust: Trust) -> datetime | None:
-    """Find when the signer's certificate was revoked: by pyHanko's answer, or by any list of the trusted folder."""
+    """
+    Find when a certificate was revoked: by pyHanko's answer, or the signer's by any list of the trusted folder.
+
+    Lists that are out of date count too, but for what may be taken back: a certificate put on hold.
+    """
     certificate: x509.Certificate = status.signing_cert
-    days = []
-    if status.revocation_details is not None and not status.revocation_details.ca_revoked:
-        days.append(status.revocation_details.revocation_date)
-    for content in trust.crls:  # old ones too: who is revoked stays revoked
+    days = [status.revocation_details.revocation_date] if status.revocation_details is not None else []
+    for content in trust.crls:
         revocations = crl.CertificateList.load(content)
         if revocations.issuer != certificate.issuer:
             continue
         for entry in revocations["tbs_cert_list"]["revoked_certificates"]:
-            if entry["user_certificate"].native == certificate.serial_number:
-                days.append(entry["revocation_date"].native)
+            if entry["user_certificate"].native == certificate.serial_number and not _may_return(entry):
+                suspect = entry.invalidity_date_value
+                days += [entry["revocation_date"].native, *([suspect.native] if suspect is not None else [])]
     return min(days, default=None)
 
 
+def _may_return(entry: crl.RevokedCertificate) -> bool:
+    reason = entry.crl_reason_value
+    return reason is not None and reason.native in ("certificate_hold", "remove_from_crl")
+
+
+_TRUSTED = say("the signer's certificate leads to a trusted root and is not revoked")
 _USAGE = say("the signer's certificate is not made for signing documents")
 _OTHER = ("certificate-unproved", say("the chain of the signer's certificate cannot be proved"))
 _WHY: dict[object, tuple[str, Message]] = {
@@ -89,10 +100,6 @@ _WHY: dict[object, tuple[str, Message]] = {
     AdESIndeterminate.OUT_OF_BOUNDS_NO_POE: (
         "certificate-expired-unproved",
         say("the certificate has expired, and nothing proves that the signature is older"),
-    ),
-    AdESIndeterminate.REVOKED_CA_NO_POE: (
-        "issuer-revoked",
-        say("the certificate of the signer's issuer is revoked"),
     ),
     AdESIndeterminate.CHAIN_CONSTRAINTS_FAILURE: ("certificate-usage", _USAGE),
     AdESIndeterminate.CRYPTO_CONSTRAINTS_FAILURE: (

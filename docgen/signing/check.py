@@ -74,7 +74,8 @@ async def _checked(
     findings = [
         *_integrity(reader, signature, proved, is_whole=whole),
         _finding(whole, "file-whole", _WHOLE, "file-not-whole", _NOT_WHOLE),
-        *_plain(has_ballast(signature, proved, archive)),
+        *_extra(len(signatures) > 1, "signature-several", say("the file has more than one signature")),
+        *_extra(has_ballast(signature, proved, archive), "signature-ballast", _BALLAST),
         *judge_certificate(proved, trust, claimed),
         *judge_times(proved, claimed, now),
         *_expected(reader, proved, level, expect_level),
@@ -91,9 +92,8 @@ async def _checked(
     )
 
 
-def _plain(is_loaded: bool) -> list[Finding]:
-    said = say("the signature carries something that does not belong to it")
-    return [Finding("signature-ballast", FAILED, said)] if is_loaded else []
+def _extra(is_wrong: bool, code: str, words: Message) -> list[Finding]:
+    return [Finding(code, FAILED, words)] if is_wrong else []
 
 
 def _is_whole(content: bytes, signatures: list[EmbeddedPdfSignature]) -> bool:
@@ -111,8 +111,7 @@ def _integrity(
     status = proved.signature
     is_intact = status.intact and status.valid
     found = [_finding(is_intact, "signature-intact", _INTACT, "signature-broken", _BROKEN)]
-    if is_whole and not _is_unchanged(status):
-        found.append(Finding("file-changed", FAILED, _CHANGED))
+    found += _extra(is_whole and not _is_unchanged(status), "file-changed", _CHANGED)
     certified = read_certification_data(reader)
     is_certified = (
         certified is not None
@@ -120,11 +119,8 @@ def _integrity(
         and certified.author_sig == signature.sig_object
     )
     found.append(_finding(is_certified, "file-certified", _CERTIFIED, "file-not-certified", _NOT_CERTIFIED))
-    if signature.sig_object.get("/SubFilter") != SUBFILTER:
-        found.append(
-            Finding("signature-kind", FAILED, say("the signature is not of the kind that docgen makes (PAdES)"))
-        )
-    return found
+    is_other = signature.sig_object.get("/SubFilter") != SUBFILTER
+    return [*found, *_extra(is_other, "signature-kind", say("the signature is of another kind than docgen's (PAdES)"))]
 
 
 def _is_unchanged(status: PdfSignatureStatus) -> bool:
@@ -168,4 +164,5 @@ _WHOLE = say("the signature covers the whole file")
 _NOT_WHOLE = say("the signature does not cover the whole file: something was added or hidden")
 _CHANGED = say("the file was changed after it was signed")
 _CERTIFIED = say("the file is certified: no change is allowed")
+_BALLAST = say("the signature carries something that does not belong to it")
 _NOT_CERTIFIED = say("the file is not certified as docgen does it")

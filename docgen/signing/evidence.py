@@ -13,6 +13,7 @@ from datetime import datetime
 
 from asn1crypto import x509
 from pyhanko.pdf_utils.reader import PdfFileReader
+from pyhanko.sign.ades.report import AdESIndeterminate
 from pyhanko.sign.validation.dss import DocumentSecurityStore
 from pyhanko.sign.validation.errors import NoDSSFoundError
 from pyhanko.sign.validation.pdf_embedded import (
@@ -69,6 +70,8 @@ class Proved:
     """Not later than this the signature was there; None if nothing proves it."""
     keeps_evidence: bool
     """True if all that is needed to judge the signer's certificate stands in the file itself."""
+    lacks_lists: bool = False
+    """True if the chain would hold, did anybody say that nothing of it is revoked."""
 
 
 async def prove(
@@ -104,7 +107,11 @@ async def prove(
         then = await _judged(signature, judging_context(trust, kept, at or now), context, skip_diff=True)
         status = replace(then, docmdp_ok=first.docmdp_ok, diff_result=first.diff_result)
     has_own = bool(kept) and await _stands_alone(signature, trust, kept, at or now)
-    return Proved(status, stamp, tuple(reversed(judged)), at, has_own)
+    lacking = False
+    if status.trust_problem_indic is AdESIndeterminate.CERTIFICATE_CHAIN_GENERAL_FAILURE:
+        lenient = judging_context(trust, kept, at or now, mode="soft-fail")
+        lacking = (await _judged(signature, lenient, lenient, skip_diff=True)).trusted
+    return Proved(status, stamp, tuple(reversed(judged)), at, has_own, lacking)
 
 
 async def _judged(

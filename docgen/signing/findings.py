@@ -41,7 +41,7 @@ class Checked:
     level: str = ""
     """The highest level of LEVELS that the file reaches; empty without a sound signature."""
     whole_file: bool = False
-    """True if not one byte could be changed unseen."""
+    """True if the last signature covers every byte but its own, and those can be written in one way only."""
 
     @property
     def verdict(self) -> str:

@@ -16,6 +16,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import jsonschema_rs
 from lxml import etree
 
 R4 = Path(__file__).parent / "r4"
@@ -36,6 +37,12 @@ def schema() -> dict[str, Any]:
     """Read the official JSON schema."""
     found: dict[str, Any] = json.loads(gzip.decompress((R4 / "fhir.schema.json.gz").read_bytes()))
     return found
+
+
+@cache
+def validator() -> Any:
+    """Build the validator of the official JSON schema."""
+    return jsonschema_rs.validator_for(schema())
 
 
 def faults(bundle: dict[str, Any]) -> list[str]:
@@ -138,6 +145,8 @@ def _is_primitive(value: Any, kinds: list[str]) -> bool:
         return _is_moment(value, kind)
     if kind in ("uri", "url", "canonical", "id", "oid", "uuid"):
         return re.fullmatch(r"\S+", value) is not None
+    if kind in ("string", "markdown") and re.search(r"[^\S \t\r\n]", value):
+        return False
     if kind == "code":
         return re.fullmatch(r"\S+( \S+)*", value) is not None
     return kind != "xhtml" or _is_narrative(value)

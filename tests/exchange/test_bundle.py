@@ -3,39 +3,31 @@
 from __future__ import annotations
 
 import json
-from typing import Any
 
-import jsonschema_rs
 import pytest
 from bundles import KINDS, PDF, Told, all_told, issued, one, resources
 from conftest import ISSUED_ON
-from definitions import faults, schema
+from definitions import faults, validator
 from fhir.resources.R4B.bundle import Bundle
 
 from docgen.exchange import bundle
 
 
-@pytest.fixture(scope="module")
-def validator() -> Any:
-    """Build the validator of the official JSON schema once."""
-    return jsonschema_rs.validator_for(schema())
-
-
-def _wrong(told: Told, validator: Any) -> list[str]:
+def _wrong(told: Told) -> list[str]:
     """Give what the three checkers say of a document's bundle, inside the PDF and beside it."""
     found = []
     for issue in ({}, {"files": (PDF,), "state": "signed", "replaces": 41}):
         content = told.read(**issue)
-        found += [f"schema: {error}" for error in validator.iter_errors(content)]
+        found += [f"schema: {error}" for error in validator().iter_errors(content)]
         found += [f"definitions: {fault}" for fault in faults(content)]
         Bundle.model_validate(content)
     return found
 
 
 @pytest.mark.parametrize("example", ISSUED_ON)
-def test_every_bundle_passes_three_checkers(example: str, validator: Any) -> None:
+def test_every_bundle_passes_three_checkers(example: str) -> None:
     """Schema, model and definitions find nothing in any document of an example."""
-    assert {} == {told.name: wrong for told in all_told(example) if (wrong := _wrong(told, validator))}
+    assert {} == {told.name: wrong for told in all_told(example) if (wrong := _wrong(told))}
 
 
 def test_every_kind_is_among_the_examples() -> None:

@@ -220,6 +220,46 @@ def test_an_addendum_names_its_note() -> None:
     ]
 
 
+@pytest.mark.parametrize("sample", ["yes", "no"])
+def test_invented_people_are_marked_as_test_data(fenwright: dict[str, Any], sample: str) -> None:
+    """A sample record says so in bundle and patient, and on the page's head; a real one does not."""
+    put(fenwright, "record.sample", sample)
+    content = _told(fenwright, "referral").read()
+    told = [one.get("meta") for one in (content, resources(content, "Patient")[0])]
+    marks = content["entry"][0]["resource"]["text"]["div"]
+
+    assert [] == faults(content)
+    assert [sample == "yes"] * 2 == [bool(one) and one["security"][0]["code"] == "HTEST" for one in told]
+    assert (sample == "yes") is ("SAMPLE" in marks)
+
+
+def test_a_text_nobody_approved_is_not_final() -> None:
+    """A draft is preliminary, whatever was signed."""
+    composition = one("kestrelmoor", "referral").read()["entry"][0]["resource"]
+
+    assert "preliminary" == composition["status"]
+    assert "DRAFT" in composition["text"]["div"]
+    assert "final" == one("fenwright", "referral").read()["entry"][0]["resource"]["status"]
+
+
+def test_a_document_in_another_language_says_so(fenwright: dict[str, Any]) -> None:
+    """A consent record in Arabic has Arabic narratives from right to left, and asks no catalog for what it lacks."""
+    on = ISSUED_ON["fenwright"]
+    wish = Wish(kinds=("consent",), copies=("patient",), language="ar", on=on, formats=())
+    ready = compose_all(tree_files(fenwright), wish, shipped_world(), lambda _zone: on)
+    name, (asked, document) = next(iter(ready.documents.items()))
+    language = ready.seen.languages["ar"]
+    before = dict(language.missing)
+    content = Told(name, ready.seen.case, asked.kind, asked, document, Phrases(ready.words, language)).read()
+    (consent,), composition = resources(content, "Consent"), content["entry"][0]["resource"]
+
+    assert [] == faults(content)
+    assert "ar" == composition["language"]
+    assert all(' dir="rtl"' in section["text"]["div"] for section in composition["section"] if "text" in section)
+    assert any("\u0600" < sign < "\u0700" for sign in consent["provision"]["code"][0]["text"])
+    assert before == dict(language.missing)
+
+
 LONDON = ZoneInfo("Europe/London")
 
 

@@ -317,6 +317,14 @@ def test_the_command_writes_a_case_and_never_over_another(tmp_path: Path, capfdb
     assert 1 == main(["start", "--from-referral", str(tmp_path / "none.pdf")])
 
 
+def test_a_missing_parser_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without the extra the message says what to install."""
+    (tmp_path / "pypdf.py").write_text("raise ModuleNotFoundError(\"No module named 'pypdf'\")", "utf-8")
+    monkeypatch.setenv("PYTHONPATH", str(tmp_path))
+
+    assert ["extra-missing"] == _codes(lambda: read_referral(_holding(WHOLE), FOLDERS))
+
+
 def test_a_digest_is_no_signature() -> None:
     """Whoever makes a file can make its mark: a right digest proves nothing but that no byte was lost."""
     forged = json.dumps({**WHOLE, "patient": {"family_name": "Nobody"}}).encode()

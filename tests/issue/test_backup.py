@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import hashlib
 import json
 import os
 import random
@@ -11,6 +12,7 @@ import sqlite3
 import threading
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +21,7 @@ import pytest
 from docgen.issue.backup import UNFINISHED, Wish, back_up
 from docgen.issue.folders import Places
 from docgen.issue.keys import KEY_FILE, WrongMasterKey, new_master_key, written_key
-from docgen.issue.manifest import NAME, Manifest, written
+from docgen.issue.manifest import NAME, Manifest, Stored, written
 from docgen.issue.restore import restore
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import Refused
@@ -36,7 +38,7 @@ def shelf(tmp_path: Path) -> Iterator[Shelf]:
 
 
 def _wish(shelf: Shelf, key: str = "") -> Wish:
-    return Wish(shelf.places.register, shelf.register, shelf.store, shelf.master, NOW, "docgen test", key)
+    return Wish(shelf.places.register, shelf.register, shelf.store, shelf.master, NOW, "docgen test", key=key)
 
 
 def _restore(source: Path, folder: Path, key_of: Path | None = None, address: str = "") -> Manifest:
@@ -96,6 +98,21 @@ def test_a_backup_with_its_key_restores_alone(shelf: Shelf, tmp_path: Path) -> N
     assert (tmp_path / "new" / KEY_FILE).stat().st_mode & 0o777 == 0o600
     assert shelf.contents() == new.contents()
     new.register.close()
+
+
+def test_what_the_clinic_trusts_comes_along(shelf: Shelf, tmp_path: Path) -> None:
+    """Certificates and lists are in the backup, proved like the rest, and restored."""
+    trust = tmp_path / "data/trust"
+    (trust / "lists").mkdir(parents=True)
+    (trust / "root.pem").write_bytes(b"a root")
+    (trust / "lists/old.crl").write_bytes(b"a list")
+    manifest = back_up(replace(_wish(shelf), trust=trust), tmp_path / "backup")
+    _restore(tmp_path / "backup", tmp_path / "new", tmp_path / "data")
+
+    assert _files(trust) == _files(tmp_path / "new/trust")
+    assert manifest.kept == len(manifest.files) - 2
+    (tmp_path / "backup/trust/root.pem").write_bytes(b"another root")
+    assert _code(lambda: _restore(tmp_path / "backup", tmp_path / "other", tmp_path / "data")) == "backup-damaged"
 
 
 def test_an_empty_register_can_be_backed_up(tmp_path: Path) -> None:
@@ -252,11 +269,14 @@ def test_other_folders_and_keys_are_told_apart(shelf: Shelf, tmp_path: Path) -> 
 def test_a_manifest_never_reaches_out_of_its_folder(shelf: Shelf, tmp_path: Path) -> None:
     """Even with the right seal a path that leaves the backup is refused."""
     manifest = back_up(_wish(shelf), tmp_path / "backup")
-    evil = [*manifest.files, type(manifest.register)("../../etc/passwd", 1, "0" * 64)]
-    changed = Manifest(**{**manifest.__dict__, "files": tuple(evil)})
-    (tmp_path / "backup" / NAME).write_bytes(written(changed, shelf.master))
-
-    assert _code(lambda: _restore(tmp_path / "backup", tmp_path / "new", tmp_path / "data")) == "backup-damaged"
+    (tmp_path / "evil").write_bytes(b"evil")
+    paths = ["../evil", "trust/../../evil", "trust/..", "/etc/passwd", "store/../../evil", "trust/./evil", "evil"]
+    for turn, path in enumerate(paths):
+        evil = Stored(path, 4, hashlib.sha256(b"evil").hexdigest())
+        changed = replace(manifest, files=(*manifest.files, evil))
+        (tmp_path / "backup" / NAME).write_bytes(written(changed, shelf.master))
+        new = tmp_path / f"new{turn}"
+        assert _code(lambda new=new: _restore(tmp_path / "backup", new, tmp_path / "data")) == "backup-damaged"  # type: ignore[misc]
 
 
 @pytest.mark.parametrize("name", ["fsync", "link", "write", "rename", "replace", "open"])

@@ -19,8 +19,10 @@ from docgen.issue.health import (
     check_files,
     check_folder,
     check_register,
+    check_rests,
     check_waiting,
     clean,
+    clean_rests,
 )
 from docgen.issue.keys import KEY_FILE
 from docgen.problem import Problem, Severity
@@ -135,6 +137,22 @@ def test_what_lies_about_in_the_store_is_counted_not_named(shelf: Shelf) -> None
     assert _codes(found.problems) == ["store-strangers", "temporaries-stale"]
     assert clean(found, shelf.store, LATER) == 1
     assert _codes(_looked(shelf).problems) == ["store-strangers"]
+
+
+def test_what_a_killed_restore_left_is_noted_and_cleaned(shelf: Shelf) -> None:
+    """Old unfinished files and folders in the data folder are counted and go; young ones stay."""
+    for name, when in (("old", 0.0), ("older", 0.0), ("young", LATER.timestamp())):
+        path = shelf.places.folder / f".tmp-{name}"
+        if name == "old":
+            path.mkdir()
+        else:
+            path.write_text("")
+        os.utime(path, (when, when))
+
+    assert _codes(check_rests(shelf.places, LATER)) == ["temporaries-stale"]
+    assert clean_rests(shelf.places, LATER) == 2
+    assert list(check_rests(shelf.places, LATER)) == []
+    assert [path.name for path in shelf.places.folder.glob(".tmp-*")] == [".tmp-young"]
 
 
 def test_a_changed_register_is_found(shelf: Shelf) -> None:

@@ -89,8 +89,8 @@ def test_due_lists_what_is_over_and_says_what_is_held() -> None:
         (_life(Retention("record", 2031).note), False, ["erasure-too-early"]),
         (_life(), False, ["erasure-too-early"]),
         (_life(Retention("record", 2031).note), True, []),
-        (_life(Retention("record", 2030).note, on_hold=True), True, ["erasure-on-hold"]),
-        (_life(on_hold=True), False, ["erasure-on-hold", "erasure-too-early"]),
+        (_life(Retention("record", 2030).note, on_hold=True), True, ["on-hold"]),
+        (_life(on_hold=True), False, ["erasure-too-early", "on-hold"]),
     ],
 )
 def test_what_stands_against_erasure(life: Life, early: bool, codes: list[str]) -> None:

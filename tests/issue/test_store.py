@@ -192,6 +192,27 @@ def test_a_name_that_is_no_role_is_a_fault_of_ours(store: Store) -> None:
             store.delete(digest)
 
 
+def test_several_files_are_kept_at_once(store: Store, plain: Store) -> None:
+    """All come back in the order of their roles, also twice the same content, and none is left half."""
+    for one in (store, plain):
+        contents = {role: (CANARY if role in "ab" else role.encode()) for role in "abcdefghijkl"}
+        kept = one.put_all(contents)
+        assert list(contents) == [file.name for file in kept]
+        assert list(contents.values()) == [_get(one, file) for file in kept]
+        assert len(_files(one)) == len(contents)
+
+
+def test_if_one_of_several_cannot_be_kept_none_is(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The disk refuses the third file: told in words, and the store is as empty as before."""
+    _failing("link", 3, errno.ENOSPC, monkeypatch)
+    with pytest.raises(Unavailable) as refused:
+        store.put_all({role: role.encode() for role in "abcde"})
+
+    assert refused.value.problem.code == "store-unwritable"
+    assert _files(store) == []
+    assert len(store.put_all({role: role.encode() for role in "abcde"})) == 5
+
+
 CALLS = ("open", "write", "fsync", "link", "mkdir", "close")
 
 

@@ -82,11 +82,11 @@ def test_what_is_on_hold_is_not_erased(issued: Issue, office: Office) -> None:
     issued()
     hold(1, "a complaint", office, "M. Holt")
     with pytest.raises(Refused) as held:
-        erase(1, "other", office, "M. Holt")
+        erase(1, "other", office, "M. Holt", before_due=True)
     release(1, "", office, "M. Holt")
     with pytest.raises(Refused) as free:
         release(1, "", office, "M. Holt")
-    erase(1, "other", office, "M. Holt")
+    erase(1, "other", office, "M. Holt", before_due=True)
     life = office.register.life(1)
 
     assert ("on-hold", "not-on-hold") == (_code(held), _code(free))
@@ -97,7 +97,7 @@ def test_what_is_on_hold_is_not_erased(issued: Issue, office: Office) -> None:
 def test_erased_content_is_gone_and_its_number_stands(issued: Issue, office: Office, world: World) -> None:
     """No copy can be made, no file is left in the store; state and digests are what they were."""
     before = issued().issued[0].life
-    erase(1, "other", office, "M. Holt")
+    erase(1, "other", office, "M. Holt", before_due=True)
     with pytest.raises(Refused) as refused:
         copy_of(1, world, office, "R. Desk")
     after = office.register.life(1)

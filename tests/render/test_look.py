@@ -18,6 +18,7 @@ from tests.render.composed import EXAMPLES, documents
 from tests.render.samples import SAMPLES
 from tests.render.specimens import LANGUAGES, all_scripts, specimen
 from tests.render.tree import Tagged, fold, read_tagged
+from tests.test_issued import issued, over
 
 TEXT_CONTRAST, SHAPE_CONTRAST = 4.5, 3.0
 """Of words, and of shapes that mean something, against the paper (WCAG 2.2, 1.4.3, 1.4.11; page design, 4)."""
@@ -58,6 +59,7 @@ def parts(color: str) -> tuple[float, ...]:
 def _all() -> Iterator[tuple[str, Document]]:
     """Give a document of every kind, voice, script and size."""
     yield from SAMPLES.items()
+    yield from ((f"{name} withdrawn", over(issued(document))) for name, document in SAMPLES.items())
     yield "all scripts", all_scripts()
     for language in LANGUAGES:
         yield language, specimen(language)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import io
+import re
 import subprocess
 import zipfile
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
 
 import docx as word
@@ -17,20 +17,21 @@ import zxingcpp
 from conftest import need_program
 from lxml import etree
 from openxml_audit import OpenXmlValidator
-from PIL import Image, ImageOps
+from PIL import Image, ImageFilter, ImageOps
 from pypdf import PdfReader
 
 from docgen.blocks import Document
-from docgen.compose.issued import superseded, withdrawn
+from docgen.compose.issued import superseded
 from docgen.render import docx, pdf, text
 from docgen.render.square import MODULES, square_png
 from docgen.render.style import Style
 from docgen.render.words import document_words
-from tests.render.reading import docx_words, pdf_words, text_words
-from tests.render.samples import LARGE, LETTER, PATIENT, STAFF
+from tests.render.reading import W, docx_words, pdf_letters, pdf_words, text_words
+from tests.render.samples import LARGE, LETTER, PATIENT, STAFF, words
+from tests.render.test_same_words import HOSTILE
 from tests.render.test_standards import faults
 from tests.render.tree import fold, read_tagged
-from tests.test_issued import STAMP, composed, issued, languages_of
+from tests.test_issued import STAMP, composed, issued, languages_of, over
 
 DOTS = 200
 """To the inch: what a common scanner makes of a page."""
@@ -106,6 +107,21 @@ def test_a_camera_reads_the_square_on_every_page(printed: dict[str, bytes], tmp_
             assert found.ec_level in ("M", "Q", "H")
 
 
+@pytest.mark.parametrize(("turn", "blur", "quality"), [(0, 0.8, 60), (4, 0.8, 40), (-11, 0.6, 40), (93, 0.8, 40)])
+def test_a_poor_photograph_of_a_copy_is_read(
+    turn: float, blur: float, quality: int, printed: dict[str, bytes], tmp_path: Path
+) -> None:
+    """Askew, not sharp, gray on gray and packed hard, as a telephone sends it."""
+    for name in ("letter", "arabic"):
+        page = next(pictured(printed[name], tmp_path, last=1))
+        faded = page.point(lambda value: 70 + value * 130 // 255)
+        photograph = faded.rotate(turn, Image.Resampling.BICUBIC, expand=True, fillcolor=200)
+        photograph = photograph.filter(ImageFilter.GaussianBlur(blur))
+        held = io.BytesIO()
+        photograph.save(held, "JPEG", quality=quality)
+        assert [SAID] == [found.text for found in zxingcpp.read_barcodes(Image.open(held))], name
+
+
 def test_the_square_is_large_enough_and_stands_at_the_end_of_the_foot(
     made: dict[str, Document], printed: dict[str, bytes], style: Style, tmp_path: Path
 ) -> None:
@@ -158,16 +174,10 @@ def test_words_of_issued_documents_are_the_same_in_all_formats(made: dict[str, D
         assert (known.body, known.foot) == (in_text.body, in_text.foot)
 
 
-def marked(document: Document) -> Document:
-    """Supersede and withdraw a document."""
-    spoken = languages_of(document)
-    return withdrawn(superseded(document, 43, spoken), date(2026, 5, 3), spoken)
-
-
 def test_issued_and_marked_files_meet_their_standards(made: dict[str, Document], style: Style, tmp_path: Path) -> None:
     """PDF/UA-1, PDF/A-3a and the rules of Open XML, in every layout."""
     for name, document in made.items():
-        for one in (document, marked(document)):
+        for one in (document, over(document)):
             assert (name, []) == (name, faults(pdf.render(one, style), tmp_path))
             path = tmp_path / "checked.docx"
             path.write_bytes(docx.render(one, style))
@@ -237,10 +247,31 @@ def test_a_camera_reads_the_square_on_the_pages_of_a_word_processor(
             assert bottom / MM <= paper.height - 6, name
 
 
+def test_a_line_that_runs_the_other_way_has_a_paragraph_of_its_own(style: Style, tmp_path: Path) -> None:
+    """Below an English foot Arabic stands from the right: number, day, code; in Word away from the square too."""
+    document = issued(replace(PATIENT, second_language="ar", sections=()))
+    path = tmp_path / "page.pdf"
+    path.write_bytes(pdf.render(document, style))
+    listed = subprocess.run([need_program("pdftotext"), "-bbox", str(path), "-"], check=True, capture_output=True)
+    found = re.findall(r'xMin="([\d.]+)" yMin="([\d.]+)".*?>([^<]*)<', listed.stdout.decode())
+    codes = [(float(x), round(float(y))) for x, y, text in found if "AB2D" in text]
+    numbers = [(float(x), round(float(y))) for x, y, text in found if "000042" in text]
+
+    assert [2, 2] == [len(codes), len(numbers)]
+    assert codes[0][0] > numbers[0][0]
+    assert codes[1][0] < numbers[1][0]
+    with zipfile.ZipFile(io.BytesIO(docx.render(document, style))) as package:
+        part = etree.fromstring(package.read("word/footer1.xml"))
+    indents = [(one.get(f"{W}left"), one.get(f"{W}right")) for one in part.iter(f"{W}ind")]
+    assert [one.get(f"{W}val") for one in part.iter(f"{W}bidi")] == ["1"]
+    assert [bool(left) for left, _ in indents].count(True) == 1
+    assert [bool(right) for _, right in indents].count(True) == len(indents) - 1
+
+
 def test_marks_of_an_end_stand_on_every_page_in_black_and_white(made: dict[str, Document], style: Style) -> None:
     """Filled bands with words, and one word across; those of the reader's language are spoken in it."""
     for name in ("staff", "arabic", "pair"):
-        document = marked(made[name])
+        document = over(made[name])
         content = pdf.render(document, style)
         told = [mark for mark in document.furniture.marks if mark.code in ("superseded", "withdrawn")]
         assert {True} == {mark.filled for mark in told}
@@ -254,6 +285,18 @@ def test_marks_of_an_end_stand_on_every_page_in_black_and_white(made: dict[str, 
 def test_one_word_stands_across_the_page(made: dict[str, Document], style: Style) -> None:
     """Of several marks the last: two words across each other could not be read."""
     assert "draft" in [mark.code for mark in PATIENT.furniture.marks]
-    for document in (PATIENT, superseded(PATIENT, 43, languages_of(PATIENT)), marked(PATIENT)):
+    for document in (PATIENT, superseded(PATIENT, 43, languages_of(PATIENT)), over(PATIENT)):
         page = PdfReader(io.BytesIO(pdf.render(document, style))).pages[0]
         assert 1 == page.get_contents().get_data().count(b" 1 j ")
+
+
+@pytest.mark.parametrize("name", ["long word", "long", "lines", "marks"])
+def test_however_long_a_foot_is_the_square_can_be_read(name: str, style: Style, tmp_path: Path) -> None:
+    """A foot that is set small to fit, or grows up the page, keeps clear of the square, and the words are all there."""
+    for document in (PATIENT, LARGE):
+        hostile = replace(document, sections=(), furniture=replace(document.furniture, foot=(words(HOSTILE[name]),)))
+        made = issued(hostile)
+        content = pdf.render(made, style)
+        for page in pictured(content, tmp_path, last=1):
+            assert [SAID] == [found.text for found in zxingcpp.read_barcodes(page)]
+        assert pdf_letters(content, made) == "".join(document_words(made).body)

@@ -86,6 +86,7 @@ def issue(
     usage: x509.KeyUsage | None = None,
     purpose: x509.ObjectIdentifier | None = None,
     has_lists: bool = True,
+    lists: str = "http://lists.example.org/issuer.crl",
 ) -> Held:
     """Issue a certificate; without an issuer it vouches for itself."""
     issuer = by.certificate.subject if by else _name(name)
@@ -110,7 +111,7 @@ def issue(
     if purpose is not None:
         builder = builder.add_extension(x509.ExtendedKeyUsage([purpose]), critical=True)
     if by and has_lists:
-        place = [x509.UniformResourceIdentifier("http://lists.example.org/issuer.crl")]
+        place = [x509.UniformResourceIdentifier(lists)]
         point = x509.DistributionPoint(full_name=place, relative_name=None, reasons=None, crl_issuer=None)
         builder = builder.add_extension(x509.CRLDistributionPoints([point]), critical=False)
     certificate = builder.sign(above, None if isinstance(above, ed25519.Ed25519PrivateKey) else hashes.SHA256())
@@ -119,9 +120,14 @@ def issue(
 
 
 def revocations(
-    by: Held, revoked: dict[int, datetime], *, made: datetime = AT - DAY, until: datetime = AT + 30 * DAY
+    by: Held,
+    revoked: dict[int, datetime],
+    *,
+    made: datetime = AT - DAY,
+    until: datetime = AT + 30 * DAY,
+    said: tuple[x509.ExtensionType, ...] = (),
 ) -> bytes:
-    """Make a revocation list: serial numbers and since when."""
+    """Make a revocation list: serial numbers and since when, and what is said of each besides."""
     builder = (
         x509.CertificateRevocationListBuilder()
         .issuer_name(by.certificate.subject)
@@ -131,8 +137,10 @@ def revocations(
         .add_extension(x509.CRLNumber(int(made.timestamp())), critical=False)
     )
     for serial, since in revoked.items():
-        entry = x509.RevokedCertificateBuilder().serial_number(serial).revocation_date(since).build()
-        builder = builder.add_revoked_certificate(entry)
+        entry = x509.RevokedCertificateBuilder().serial_number(serial).revocation_date(since)
+        for one in said:
+            entry = entry.add_extension(one, critical=False)
+        builder = builder.add_revoked_certificate(entry.build())
     return builder.sign(by.key, hashes.SHA256()).public_bytes(Encoding.DER)
 
 
@@ -173,7 +181,7 @@ class Authority:
         return Trust((self.root.der,), (self.issuer.der, self.stamper.der), lists)
 
     @contextmanager
-    def stamping(self, at: datetime = AT, damage: str = "") -> Iterator[str]:
+    def stamping(self, at: datetime | None = AT, damage: str = "") -> Iterator[str]:
         """Run the time-stamp authority over HTTP on this machine; gives its address."""
         logic = DummyTimeStamper(
             asn1_x509.Certificate.load(self.stamper.der),

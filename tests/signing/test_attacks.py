@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import hashlib
-import io
 import random
 from collections.abc import Callable
-from datetime import UTC, datetime
 
 import pytest
-from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
-from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter
-from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner
+from pyhanko.sign.fields import MDPPerm
 
-from docgen.signing import LEVELS, Trust, check_pdf, signature_fields
+from docgen.signing import LEVELS, Trust, check_pdf
 from tests.signing import attacks
+from tests.signing.another_program import sign_elsewhere
 from tests.signing.conftest import made_note, opened, signed_by
 from tests.signing.pki import AT, DAY, YEAR, authority, issue, stranger
 from tests.signing.pki import curve as new_curve
@@ -209,16 +206,9 @@ def test_what_is_no_signed_pdf_fails(note: bytes) -> None:
 @pytest.mark.parametrize("allowed", [None, MDPPerm.FILL_FORMS, MDPPerm.ANNOTATE])
 def test_a_note_that_is_not_certified_against_every_change_is_not_ours(allowed: MDPPerm | None) -> None:
     """Signed by the right surgeon with another program, which lets fields be filled or remarks be added."""
-    key = opened(authority().surgeon)
-    moment = PdfSignatureMetadata(
-        field_name=signature_fields(made_note())[0].name,
-        subfilter=SigSeedSubFilter.PADES,
-        certify=allowed is not None,
-        docmdp_permissions=allowed or MDPPerm.FILL_FORMS,
-    )
-    writer = IncrementalPdfFileWriter(io.BytesIO(made_note()))
-    content = PdfSigner(moment, key.signer).sign_pdf(writer, existing_fields_only=True).getvalue()
-    checked = check_pdf(content, Trust(authority().trust().roots), now=datetime.now(UTC))
+    told = {"certify": allowed is not None, "docmdp_permissions": allowed or MDPPerm.FILL_FORMS}
+    content = sign_elsewhere(made_note(), opened(authority().surgeon), **told)
+    checked = check_pdf(content, authority().trust(), now=AT)
 
     assert "failed" == checked.verdict
     assert "file-not-certified" in checked.codes

@@ -1,0 +1,60 @@
+"""An addendum is signed as a document of its own, beside the signed note that it names and never changes."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import timedelta
+from io import BytesIO
+from pathlib import Path
+
+from conftest import example_files
+from pypdf import PdfReader
+
+from docgen.case import Source
+from docgen.examine import CaseFiles, World
+from docgen.issue.entry import Action
+from docgen.issuing import Office, Order
+from docgen.issuing.sign import Signed, Signing, sign
+from docgen.signing import open_key
+from docgen.verifying import verify_file
+from tests.signing.pki import AT, PASSWORD, authority
+
+from .conftest import Clock, edited, with_settings
+
+
+def _unsigned() -> CaseFiles:
+    files = with_settings(example_files("holloway"), "issue.unapproved: allow_marked")
+    text = re.sub(r"(?m)^  signed_(by|at): .*\n(?=(?:  signed_at.*\n)?  supervisor)", "", files.case.text.decode())
+    return replace(files, case=Source(files.case.name, text.encode()))
+
+
+def _added(files: CaseFiles, note: Signed) -> CaseFiles:
+    """Enter what the signature of the note says, an addition, and the addendum that carries it."""
+    signature = "".join(f"  {path.partition('.')[2]}: {value}\n" for path, value in note.entered.items())
+    files = edited(files, "  supervisor_signed_by", f"{signature}  supervisor_signed_by")
+    addition = "\n    - {text: The patient telephoned. No bleeding., by: at, at: 2026-01-20T06:00}\n"
+    files = edited(files, "  addenda: none\n", f"  addenda:{addition}")
+    number = note.issued.life.number
+    return edited(files, "prescriptions:\n", f"addendum: {{note_number: {number}, on: 2026-01-20}}\nprescriptions:\n")
+
+
+def test_an_addendum_is_signed_beside_the_note_it_names(
+    office: Office, world: World, clock: Clock, tmp_path: Path
+) -> None:
+    """Two signed documents stand: the note untouched, the addendum with the note's number on its page."""
+    signing = Signing(open_key(authority().surgeon.file(tmp_path), PASSWORD), authority().trust(), signer="at")
+    order = Order(by="R. Desk")
+    clock.at = AT
+    note = sign(_unsigned(), "operative-note", world, office, order, signing)
+    before = office.register.life(note.issued.life.number)
+    clock.at = AT + timedelta(hours=2)
+    made = sign(_added(_unsigned(), note), "addendum", world, office, order, signing)
+    (content,) = (content for name, content in made.issued.files.items() if name.endswith(".pdf"))
+    words = " ".join(" ".join(sheet.extract_text() for sheet in PdfReader(BytesIO(content)).pages).split())
+
+    assert {"addendum.signed_at": "2026-01-20T07:05", "addendum.signed_by": "at"} == made.entered
+    assert Action.SIGNED is made.issued.life.state
+    assert f"number {note.issued.life.number:06d}" in words
+    assert before == office.register.life(note.issued.life.number)
+    assert {"passed", "indeterminate"} >= {one.verdict for one in verify_file(content, office).findings}
