@@ -111,9 +111,10 @@ def test_a_register_of_every_schema_is_brought_up(empty_address: str, master: Ma
 
 
 def test_the_tables_are_what_the_migrations_make(desk: Desk) -> None:
-    """Names, types, indexes and references agree with what the statements are made of."""
+    """Names, types and references agree with what the statements are made of; indexes stand in the steps alone."""
     with desk.register.database.engine.connect() as connection:
-        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        options = {"compare_type": True, "include_object": lambda _object, _name, kind, *_: kind != "index"}
+        context = MigrationContext.configure(connection, opts=options)
         differences = compare_metadata(context, metadata)
 
     assert differences == []

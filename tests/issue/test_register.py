@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import threading
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
 from docgen.issue.entry import Action, Entry
+from docgen.issue.keys import MasterKey
 from docgen.issue.refusals import AlreadyIssued
 from docgen.problem import Refused
 from issue.registers import BEGUN, PAPER, WHO, Desk, kept
@@ -202,6 +205,20 @@ def test_erasing_destroys_the_keys_and_leaves_the_digests(desk: Desk) -> None:
     assert [None, None] == [desk.register.file_key(file.digest) for file in files]
     assert desk.register.digests() == ()
     assert desk.codes == []
+
+
+def test_a_destroyed_key_leaves_no_trace_in_the_file(tmp_path: Path, master: MasterKey) -> None:
+    """Neither in a free page nor in the log of changes beside it."""
+    secret = b"the wrapped key of a file that is going to be erased"
+    with Desk(f"sqlite:///{tmp_path / 'register.sqlite'}", master) as desk:
+        number = desk.prepared()
+        desk.register.issue(number, [replace(kept("pdf"), wrapped_key=secret)], "ABCD2345", WHO)
+        before = b"".join(path.read_bytes() for path in tmp_path.iterdir())
+        desk.register.erase(number, "other", WHO)
+        now = b"".join(path.read_bytes() for path in tmp_path.iterdir())
+
+    assert secret in before
+    assert secret not in now
 
 
 def test_a_file_that_another_number_has_too_is_not_given_for_deletion(desk: Desk) -> None:

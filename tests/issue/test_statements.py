@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from issue.registers import Desk
 from sqlalchemy.sql import ClauseElement
 
 from docgen.issue import statements
 from docgen.issue.keys import MasterKey
+from issue.registers import Desk
 
 QUICK = [
     "STALE",
