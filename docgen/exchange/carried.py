@@ -203,5 +203,5 @@ def _ids(tree: Tree, pattern: str) -> frozenset[str]:
 def _named(people: list[Tree], ids: frozenset[str]) -> list[Tree]:
     """Keep the people that something points to, and who supervises them."""
     rows = [person for person in people if isinstance(person, dict)]
-    above = {person.get("supervisor") for person in rows if person.get("id") in ids}
+    above = {person.get("supervisor") for person in rows if person.get("id") in ids} - {None}
     return [person for person in rows if person.get("id") in ids or person.get("id") in above]

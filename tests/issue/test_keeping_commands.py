@@ -187,10 +187,14 @@ def test_fonts_are_looked_at(
     fonts.mkdir(parents=True)
     (fonts / "a-400.ttf").write_bytes(b"0\nx")
     assert main(["doctor"]) == 0
-    assert f"rm {fonts / 'a-400.ttf'}" in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert "[font-cache-damaged]" in told
+    assert f"rm {fonts / 'a-400.ttf'}" in told
     monkeypatch.setitem(FAMILIES, HOUSE, replace(FAMILIES[HOUSE], sha256="0" * 64))
     assert main(["doctor"]) == 6
-    assert "the font Noto Sans is missing or is not the one docgen is tested with" in capsys.readouterr().err
+    assert "the font Noto Sans is missing or is not the one docgen is tested with  [font-unusable]" in (
+        capsys.readouterr().err
+    )
 
 
 def test_opening_begins_once_and_keeps_its_switch(
@@ -222,5 +226,6 @@ def test_who_acts_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     assert who(argparse.Namespace(by="")) == BY
     assert who(argparse.Namespace(by=" Dr. R. Sato ")) == "Dr. R. Sato"
     monkeypatch.setenv("DOCGEN_BY", "  ")
-    with pytest.raises(Refused):
+    with pytest.raises(Refused) as refused:
         who(argparse.Namespace(by=""))
+    assert [problem.code for problem in refused.value.problems] == ["who-unknown"]

@@ -23,6 +23,9 @@ from docgen.render.words import figure_lines, introduces, labeled_cells
 _REGULAR = 0.95
 """How wide Regular is, against the Bold that `width_em` measures."""
 
+_LABEL_GAP_MM = 2.0
+"""From a label to its value, at least."""
+
 _CAUTIONS = {"bar": "Caution", "frame": "Urgency Frame", "band": "Urgency Band"}
 _PARAGRAPHS = {"body": "Body Text", "lead": "Lead", "small": "Small"}
 
@@ -152,7 +155,8 @@ class Body:
         """Write a value beside its label, or on the line below if the label reaches into its column."""
         made = self.add("Pair", label, QUIET)
         size = self.style.role("body", self.document.layout).size * 25.4 / 72
-        too_wide = not self.inside and width_em(plain(label)) * _REGULAR * size > self.style.lengths["label"]
+        room = self.style.lengths["label"] - _LABEL_GAP_MM
+        too_wide = not self.inside and width_em(plain(label)) * _REGULAR * size > room
         made.content += (BREAK if too_wide else TAB) + self.runs.words(value)
         made.letters += sum(len(span.text) for span in value)
         return made
