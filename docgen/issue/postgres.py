@@ -162,7 +162,12 @@ def _results(line: pq.abc.PGconn) -> list[pq.abc.PGresult]:
 def _written(value: Any) -> bytes | None:
     if isinstance(value, bytes):
         return b"\\x" + value.hex().encode()
-    return None if value is None else str(value).encode()
+    if value is None:
+        return None
+    text = str(value).encode()
+    if b"\0" in text:
+        raise psycopg.DataError("a text with NUL, behind which libpq would cut it")
+    return text
 
 
 def _rows(result: pq.abc.PGresult) -> Rows:

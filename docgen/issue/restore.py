@@ -19,7 +19,7 @@ from sqlalchemy import Connection, inspect
 from sqlalchemy.exc import SQLAlchemyError
 
 from docgen.issue.backup import lost_files
-from docgen.issue.durable import TEMPORARY, write_new
+from docgen.issue.durable import TEMPORARY, sync_all, write_new
 from docgen.issue.entry import Paper
 from docgen.issue.export import NoExport, export_lines, import_lines, schema_in
 from docgen.issue.folders import STORE, TRUST, Places, make_folder, sync_folder
@@ -123,8 +123,7 @@ def _copy(source: Path, work: Path, manifest: Manifest) -> None:
         if not _PATH.fullmatch(one.path):
             raise damaged(one.path)
         _copy_one(source / one.path, work / one.path, one)
-    for folder in (work, *(path for path in work.rglob("*") if path.is_dir())):
-        sync_folder(folder)
+    sync_all(work)
 
 
 def _copy_one(source: Path, target: Path, stored: Stored) -> None:
@@ -137,8 +136,6 @@ def _copy_one(source: Path, target: Path, stored: Stored) -> None:
         while part := content.read(1 << 20):
             digest.update(part)
             out.write(part)
-        out.flush()
-        os.fsync(out.fileno())
     if digest.hexdigest() != stored.digest:
         raise damaged(stored.path)
 

@@ -174,6 +174,7 @@ def test_a_clock_behind_the_last_entry_is_found(shelf: Shelf) -> None:
     assert _codes(check_clock(shelf.register, NOW - timedelta(minutes=4))) == []
     (problem,) = check_clock(shelf.register, NOW - timedelta(hours=2))
 
+    assert problem.code == "clock-behind"
     assert "the clock says 2026-11-27 07:00+00:00, the last entry is of 2026-11-27 09:00+00:00" in problem.in_words()
 
 
@@ -182,6 +183,7 @@ def test_a_forgotten_preparation_is_noted(shelf: Shelf) -> None:
     number = shelf.register.prepare(next(shelf.register.lives()).paper, "k", BY)
     (problem,) = check_waiting(shelf.register, NOW + timedelta(minutes=61))
 
+    assert problem.code == "preparation-stale"
     assert f"number {number:06d} was taken and never used" in problem.in_words()
     assert list(check_waiting(shelf.register, NOW + timedelta(minutes=59))) == []
 
@@ -230,5 +232,6 @@ def test_a_disk_that_fills_is_noted_and_a_full_one_refused(tmp_path: Path) -> No
     (note,) = check_disk(tmp_path / "not/yet", 1, 2**70)
     (refused,) = check_disk(tmp_path, 2**70, 2**71)
 
+    assert note.code == refused.code == "disk-full"
     assert (note.severity, refused.severity) == (Severity.NOTE, Severity.REFUSE)
     assert str(tmp_path) in note.path

@@ -28,7 +28,7 @@ print("ready", flush=True)
 sys.stdin.readline()
 sys.exit(main(sys.argv[1:]))
 """
-_ROUNDS = int(os.environ.get("DOCGEN_KILLS", "4"))
+_ROUNDS = int(os.environ.get("DOCGEN_KILLS", "3"))
 
 
 @pytest.fixture
