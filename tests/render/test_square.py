@@ -249,7 +249,9 @@ def test_a_camera_reads_the_square_on_the_pages_of_a_word_processor(
 
 def test_a_line_that_runs_the_other_way_has_a_paragraph_of_its_own(style: Style, tmp_path: Path) -> None:
     """Below an English foot Arabic stands from the right: number, day, code; in Word away from the square too."""
-    document = issued(replace(PATIENT, second_language="ar", sections=()))
+    long = (*PATIENT.furniture.foot, words("This line is so long that all of them in one would save a line. " * 2))
+    furniture = replace(PATIENT.furniture, foot=long)
+    document = issued(replace(PATIENT, second_language="ar", sections=(), furniture=furniture))
     path = tmp_path / "page.pdf"
     path.write_bytes(pdf.render(document, style))
     listed = subprocess.run([need_program("pdftotext"), "-bbox", str(path), "-"], check=True, capture_output=True)
