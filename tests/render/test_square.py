@@ -202,7 +202,8 @@ def test_a_pack_of_several_names_no_number(made: dict[str, Document], style: Sty
 
 
 def test_a_word_file_shows_the_square_in_each_foot(made: dict[str, Document], style: Style) -> None:
-    """A picture at the end edge, kept once, with its words for who cannot see it."""
+    """A picture at the end edge, kept once, with its words for who cannot see it; no line reaches under it."""
+    content = round(style.lengths["content"] * 1440 / 25.4)
     for name, document in made.items():
         issue = document.furniture.issue
         with zipfile.ZipFile(io.BytesIO(docx.render(document, style))) as package:
@@ -211,6 +212,9 @@ def test_a_word_file_shows_the_square_in_each_foot(made: dict[str, Document], st
                 assert (name, [issue.alt]) == (name, [one.get("descr") for one in part.iter("{*}docPr")])
                 edge = "left" if document.direction == "rtl" else "right"
                 assert [edge] == [one.text for one in part.iter("{*}align")]
+                stops = [int(one.get(f"{W}pos")) for one in part.iter(f"{W}tab") if one.get(f"{W}pos")]
+                rooms = [int(one.get(f"{W}right") or one.get(f"{W}left")) for one in part.iter(f"{W}ind")]
+                assert all(stop + max(rooms) <= content + 1 for stop in stops), name
             pictures = [package.read(one) for one in package.namelist() if one.endswith(".png")]
         assert [square_png(issue.square)] == pictures
         with Image.open(io.BytesIO(pictures[0])) as image:
