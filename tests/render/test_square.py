@@ -23,6 +23,7 @@ from pypdf import PdfReader
 from docgen.blocks import Document
 from docgen.compose.issued import superseded
 from docgen.render import docx, pdf, text
+from docgen.render.pdf.outlines import diagonal
 from docgen.render.square import MODULES, square_png
 from docgen.render.style import Style
 from docgen.render.words import document_words
@@ -291,9 +292,18 @@ def test_marks_of_an_end_stand_on_every_page_in_black_and_white(made: dict[str, 
 def test_one_word_stands_across_the_page(made: dict[str, Document], style: Style) -> None:
     """Of several marks the last: two words across each other could not be read."""
     assert "draft" in [mark.code for mark in PATIENT.furniture.marks]
-    for document in (PATIENT, superseded(PATIENT, 43, languages_of(PATIENT)), over(PATIENT)):
+    states = {
+        "DRAFT": PATIENT,
+        "SUPERSEDED": superseded(PATIENT, 43, languages_of(PATIENT)),
+        "WITHDRAWN": over(PATIENT),
+    }
+    for word_across, document in states.items():
         page = PdfReader(io.BytesIO(pdf.render(document, style))).pages[0]
-        assert 1 == page.get_contents().get_data().count(b" 1 j ")
+        drawn = page.get_contents().get_data()
+        paper = style.paper(document.layout)
+        width, height = paper.width * 72 / 25.4, paper.height * 72 / 25.4
+        assert 1 == drawn.count(b" 1 j ")
+        assert diagonal(word_across, "en", width, height, style.colors["mark"]).strip() in drawn
 
 
 @pytest.mark.parametrize("name", ["long word", "long", "lines", "marks"])
