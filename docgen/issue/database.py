@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+from collections import deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from importlib import import_module
 from pathlib import Path
@@ -18,6 +19,7 @@ from sqlalchemy import create_engine, event
 from sqlalchemy.engine import URL, Connection, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 from sqlalchemy.exc import TimeoutError as NoneFree
+from sqlalchemy.pool import PoolProxiedConnection
 from sqlalchemy.sql import ClauseElement
 
 from docgen.issue.failures import BUSY, unavailable
@@ -62,6 +64,7 @@ class Database:
         # Transactions begin and end where the trips say so, not where the driver would begin or end one.
         self.engine = create_engine(url, hide_parameters=True, isolation_level="AUTOCOMMIT", **settings)
         event.listen(self.engine, "connect", lambda raw, _record: self.trips.set_up(raw))
+        self._idle: deque[PoolProxiedConnection] = deque()  # giving one back to the pool each time takes longer
         self._texts: dict[ClauseElement, tuple[str, Mapping[str, Any], Sequence[str]]] = {}
 
     def make_file(self) -> None:
@@ -122,16 +125,18 @@ class Database:
     def connected(self) -> Iterator[Any]:
         """Lend a connection of the driver. Errors: Unavailable, whatever the driver says."""
         with self._plain_errors():
-            lent = self.engine.raw_connection()
+            try:
+                lent = self._idle.pop()
+            except IndexError:
+                lent = self.engine.raw_connection()
             try:
                 yield lent.driver_connection
-            except self.trips.error:
+            finally:
                 if self.trips.is_lost(lent.driver_connection):
                     lent.invalidate()
-                    self.engine.dispose()  # a server that was restarted has lost the others too
-                raise
-            finally:
-                lent.close()
+                    self.close()  # a server that was restarted has lost the others too
+                else:
+                    self._idle.append(lent)
 
     @contextlib.contextmanager
     def _plain_errors(self) -> Iterator[None]:
@@ -150,7 +155,10 @@ class Database:
         return self.trips.run(raw, self._compiled([(statement, values or {})])[0])
 
     def close(self) -> None:
-        """Close every connection."""
+        """Close every connection that is not in use."""
+        with contextlib.suppress(IndexError):
+            while True:
+                self._idle.pop().close()
         self.engine.dispose()
 
     def _compiled(self, told: Iterable[Told]) -> list[Text]:

@@ -13,6 +13,7 @@ import secrets
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 from typing import Protocol
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -49,6 +50,11 @@ class RegisterIdentity:
     _digest_key: bytes = field(repr=False)
     _checkpoint_key: bytes = field(repr=False)
 
+    @cached_property
+    def _begun(self) -> hmac.HMAC:
+        """An HMAC with the digest key, to be copied: setting the key costs more than all the rest."""
+        return hmac.new(self._digest_key, digestmod="sha256")
+
     @property
     def begin(self) -> str:
         """What stands before the first entry of the chain."""
@@ -56,7 +62,8 @@ class RegisterIdentity:
 
     def keyed(self, *parts: str) -> str:
         """Digest words with the register's own key: HMAC-SHA256, hex. Parts are told apart by their lengths."""
-        return self._hmac("keyed", parts)
+        words = [part.encode() for part in ("keyed", *parts)]
+        return self._hmac(b"".join(len(word).to_bytes(8, "big") + word for word in words))
 
     def check_code(self, *parts: str) -> str:
         """Give the first 40 bits of the keyed digest in base32: eight characters, for the foot of a page."""
@@ -64,16 +71,16 @@ class RegisterIdentity:
 
     def seal(self, seq: int, digest: str, number: int) -> str:
         """Seal a head: a chain that was written anew, whole and consistent, has none that fits."""
-        return self._hmac("head", (str(seq), digest, str(number)))
+        return self._hmac(f"docgen head 1\n{seq}\n{digest}\n{number}".encode())
 
     def sign(self, statement: bytes) -> bytes:
         """Sign a checkpoint (Ed25519)."""
         return Ed25519PrivateKey.from_private_bytes(self._checkpoint_key).sign(statement)
 
-    def _hmac(self, use: str, parts: tuple[str, ...]) -> str:
-        words = [part.encode() for part in (use, *parts)]
-        framed = b"".join(len(word).to_bytes(8, "big") + word for word in words)
-        return hmac.digest(self._digest_key, framed, "sha256").hex()
+    def _hmac(self, message: bytes) -> str:
+        begun = self._begun.copy()
+        begun.update(message)
+        return begun.hexdigest()
 
 
 def open_identity(database: Database, master: Wrapping, now: Callable[[], datetime]) -> RegisterIdentity:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import contextlib
 import hmac
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -115,24 +114,11 @@ class Pen:
         note: tuple[tuple[str, str], ...] = (),
         code: str = "",
     ) -> Entry:
-        entry = Entry(
-            seq=self._seq + 1,
-            at=self._at,
-            action=action,
-            number=number,
-            by=by,
-            paper=paper,
-            key=key,
-            files=files,
-            successor=successor,
-            reason=reason,
-            note=note,
-            code=code,
-            previous=self._digest,
-            digest="",
-        )
-        body = canonical(entry)
-        entry = replace(entry, digest=digest_of_text(body))
+        named: dict[str, Any] = {"paper": paper, "key": key, "files": files, "successor": successor, "reason": reason}
+        named |= {"note": note, "code": code, "previous": self._digest, "action": action, "number": number, "by": by}
+        bare = Entry(seq=self._seq + 1, at=self._at, digest="", **named)
+        body = canonical(bare)
+        entry = Entry(seq=bare.seq, at=self._at, digest=digest_of_text(body), **named)
         self._seq, self._digest = entry.seq, entry.digest
         self._writing.tell(ADD_ENTRY, {"seq": entry.seq, "number": number, "body": body, "digest": entry.digest})
         return entry

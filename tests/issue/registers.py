@@ -85,13 +85,14 @@ class Desk:
 
     def run(self, statement: str, *values: Any) -> list[tuple[Any, ...]]:
         """Run a statement on the database as its owner could; the driver's errors come out."""
-        lent = self.register.database.engine.raw_connection()
+        database = self.register.database
+        lent = database._idle.pop() if database._idle else database.engine.raw_connection()
         try:
-            place = "?" if self.register.database.name == "sqlite" else "%s"
+            place = "?" if database.name == "sqlite" else "%s"
             cursor = lent.driver_connection.execute(statement.replace("?", place), values)
             return [tuple(row) for row in cursor.fetchall()] if cursor.description else []
         finally:
-            lent.close()
+            database._idle.append(lent)
 
     def rows(self, table: str) -> list[tuple[Any, ...]]:
         """Give all of a table."""

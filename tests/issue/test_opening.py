@@ -176,13 +176,16 @@ def test_the_file_is_for_its_owner_only(tmp_path: Path, master: MasterKey) -> No
 
 
 def test_the_embedded_register_syncs_and_keeps_its_rules(tmp_path: Path, master: MasterKey) -> None:
-    """WAL, foreign keys, and nothing left of what is deleted; issuing is synced in full."""
+    """WAL, foreign keys, and nothing left of what is deleted; issuing is synced in full, taking a number is not."""
     with Desk(f"sqlite:///{tmp_path / 'register.sqlite'}", master) as desk:
+        desk.prepared()
+        taken = desk.run("PRAGMA synchronous")
         desk.issued()
         names = ("journal_mode", "foreign_keys", "secure_delete", "synchronous", "busy_timeout")
         found = [desk.run(f"PRAGMA {name}")[0][0] for name in names]
         strict = dict(desk.run("SELECT name, strict FROM pragma_table_list WHERE type = 'table' AND schema = 'main'"))
 
+    assert taken == [(1,)]
     assert found == ["wal", 1, 1, 2, 10_000]
     assert {name for name, is_strict in strict.items() if not is_strict} == {"alembic_version", "sqlite_schema"}
 

@@ -6,14 +6,15 @@ import json
 import sqlite3
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import psycopg
 import pytest
 
 from docgen.issue.chain import canonical, digest_of, entry_of
-from docgen.issue.entry import Entry
+from docgen.issue.entry import Action, Entry
 from docgen.issue.unavailable import Unavailable
-from issue.registers import WHO, Desk, kept
+from issue.registers import PAPER, WHO, Desk, kept
 
 
 @pytest.fixture
@@ -111,6 +112,22 @@ def cut_tail_and_head(desk: Desk) -> None:
     desk.run("UPDATE head SET seq = ?, digest = ?, number = number - 1", last.seq, last.digest)
 
 
+def put_before(desk: Desk) -> None:
+    """Put an entry before the first, where no place should be."""
+    first = entries_of(desk)[0]
+    fake = replace(first, seq=-1)
+    fake = replace(fake, digest=digest_of(fake))
+    desk.run("INSERT INTO entries VALUES (?, ?, ?, ?)", -1, 1, canonical(fake), fake.digest)
+
+
+def put_behind(desk: Desk) -> None:
+    """Add an entry that fits, as anybody may who can write; only the head does not know of it."""
+    last = entries_of(desk)[-1]
+    fake = replace(last, seq=last.seq + 1, action=Action.VOIDED, paper=None, key="", previous=last.digest)
+    fake = replace(fake, digest=digest_of(fake))
+    desk.run("INSERT INTO entries VALUES (?, ?, ?, ?)", fake.seq, fake.number, canonical(fake), fake.digest)
+
+
 def cut_middle(desk: Desk) -> None:
     """Take an entry out."""
     desk.run("DELETE FROM entries WHERE seq = 3")
@@ -144,6 +161,8 @@ ATTACKS: list[tuple[str, Callable[[Desk], None], set[str]]] = [
     ("reformatted", reformat, {"entry-changed"}),
     ("tail cut", cut_tail, {"head-differs", "state-differs"}),
     ("tail and head cut", cut_tail_and_head, {"head-forged"}),
+    ("put before", put_before, {"chain-order", "chain-broken", "life-broken", "state-differs"}),
+    ("put behind", put_behind, {"head-differs", "state-differs"}),
     ("middle cut", cut_middle, {"chain-broken", "chain-order", "life-broken", "state-differs", "head-differs"}),
     ("swapped", swap, {"chain-broken", "entry-changed", "chain-order", "life-broken"}),
     ("spoiled", spoil, {"entry-changed", "chain-order", "chain-broken", "state-differs", "file-unexpected"}),
@@ -172,6 +191,38 @@ def test_every_edit_is_found(filled: Desk, attack: Callable[[Desk], None], wante
     assert found
     assert found <= wanted
     assert "trigger-missing" not in found
+
+
+def append(desk: Desk, **changes: Any) -> None:
+    """Write one more entry as a faulty program with the right keys would: chain and head fit, the sense does not."""
+    last = entries_of(desk)[-1]
+    plain = {"paper": None, "key": "", "files": (), "successor": None, "reason": "", "note": (), "code": ""}
+    entry = replace(last, seq=last.seq + 1, previous=last.digest, **{**plain, **changes})
+    entry = replace(entry, digest=digest_of(entry))
+    desk.run("INSERT INTO entries VALUES (?, ?, ?, ?)", entry.seq, entry.number, canonical(entry), entry.digest)
+    numbers = len({one.number for one in entries_of(desk)})
+    seal = desk.register.identity.seal(entry.seq, entry.digest, numbers)
+    desk.run("UPDATE head SET seq = ?, digest = ?, number = ?, seal = ?", entry.seq, entry.digest, numbers, seal)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"action": Action.PREPARED, "number": 9, "paper": PAPER},
+        {"action": Action.PREPARED, "number": 4, "paper": PAPER},
+        {"action": Action.PREPARED, "number": 5},
+        {"action": Action.ISSUED, "number": 5},
+        {"action": Action.SIGNED, "number": 3},
+        {"action": Action.RELEASED, "number": 2},
+    ],
+    ids=["gap", "twice", "without paper", "unknown", "after withdrawal", "no hold"],
+)
+def test_a_life_that_may_not_be_is_found(filled: Desk, changes: dict[str, Any]) -> None:
+    """The rules are asked again of what is written."""
+    append(filled, **changes)
+
+    assert "life-broken" in filled.codes
+    assert set(filled.codes) <= {"life-broken", "state-differs", "head-differs"}
 
 
 def test_missing_guards_are_found(filled: Desk) -> None:
