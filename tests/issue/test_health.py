@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sqlite3
+import time
 from collections.abc import Callable, Iterable, Iterator
 from datetime import timedelta
 from pathlib import Path
@@ -167,6 +169,19 @@ def test_a_changed_register_is_found(shelf: Shelf) -> None:
     assert {"trigger-missing", "state-differs"} <= {problem.code for problem in found}
     assert all("restore the last sound backup" in problem.fix.in_words() for problem in found)
     assert len({problem.path for problem in found}) == len(found)
+
+
+def test_an_erasure_waits_for_no_reader(shelf: Shelf) -> None:
+    """While somebody reads the whole chain, as the doctor does, a document is erased and others go on at once."""
+    with contextlib.closing(sqlite3.connect(shelf.places.folder / "register.sqlite", isolation_level=None)) as reader:
+        reader.execute("BEGIN")
+        reader.execute("SELECT count(*) FROM entries").fetchall()
+        begun = time.monotonic()
+        shelf.erase(5)
+        shelf.issue("goes on")
+        assert time.monotonic() - begun < 5
+
+    assert list(check_register(shelf.register)) == []
 
 
 def test_a_clock_behind_the_last_entry_is_found(shelf: Shelf) -> None:
