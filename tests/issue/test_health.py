@@ -232,6 +232,8 @@ def test_a_data_folder_that_is_missing_or_open_is_found(shelf: Shelf, fault: str
     damage(shelf.places.folder)
 
     assert _codes(check_folder(shelf.places)) == codes
+    noted = [problem.severity is Severity.NOTE for problem in check_folder(shelf.places)]
+    assert noted == [fault in ("missing", "open folder")] * len(codes)
 
 
 def test_a_server_register_has_no_file_to_look_at(tmp_path: Path) -> None:
