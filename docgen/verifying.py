@@ -147,7 +147,7 @@ def _unknown(content: bytes, office: Office) -> Iterable[Finding]:
 def _kept(file: KeptFile, life: Life, office: Office) -> Iterable[Finding]:
     """Read a file out of the store, and judge it."""
     try:
-        content = office.store.get(file, office.register.file_key(file.digest))
+        content = office.store.get(file, file.wrapped_key)
     except FileGone:
         yield Finding(FAILED, say("the store has lost the file %(name)s", name=file.name))
     except FileDamaged:

@@ -28,6 +28,7 @@ print("ready", flush=True)
 sys.stdin.readline()
 sys.exit(main(sys.argv[1:]))
 """
+# The full figure: DOCGEN_KILLS=100.
 _ROUNDS = int(os.environ.get("DOCGEN_KILLS", "3"))
 
 
