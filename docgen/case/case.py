@@ -7,13 +7,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from pydantic import BaseModel
-
 from docgen.answer import Answer
 from docgen.case.gate import parent
 from docgen.case.models.root import CaseRecord
+from docgen.case.recorded import Recorded
 from docgen.case.settings import Setting, find_setting
-from docgen.case.specs import attributes
 from docgen.problem import Place
 
 _STEP = re.compile(r"\[([0-9]+)\]|([^.\[\]]+)")
@@ -75,10 +73,10 @@ class Case:
                 value = self._item(value, done, int(number))
                 done += f"[{number}]"
             else:
-                assert isinstance(value, BaseModel)  # noqa: S101 (a name after a leaf is a typing error of ours)
-                value = getattr(value, attributes(type(value))[name])
+                assert isinstance(value, Recorded)  # noqa: S101 (a name after a leaf is a typing error of ours)
+                value = getattr(value, value.parts[name].attribute)
                 done = f"{done}.{name}" if done else name
-        return None if isinstance(value, BaseModel) and not _says_something(value) else value
+        return None if isinstance(value, Recorded) and not _says_something(value) else value
 
     def expand(self, pattern: str) -> tuple[str, ...]:
         """
@@ -127,7 +125,7 @@ class Case:
         value = self.value(path)
         if not isinstance(value, tuple):
             return
-        if value and isinstance(value[0], BaseModel):
+        if value and isinstance(value[0], Recorded):
             yield from (f"{path}[{number}]" for number in range(len(value)))
             return
         gone = self.left_out.get(path, frozenset())
@@ -136,7 +134,7 @@ class Case:
 
     def _item(self, items: object, path: str, number: int) -> object:
         assert isinstance(items, tuple)  # noqa: S101 (a number after something that is no list is an error of ours)
-        if not (items and isinstance(items[0], BaseModel)):
+        if not (items and isinstance(items[0], Recorded)):
             gone = self.left_out.get(path, frozenset())
             if number in gone:
                 return None
@@ -144,11 +142,11 @@ class Case:
         return items[number] if number < len(items) else None
 
 
-def _says_something(group: BaseModel) -> bool:
+def _says_something(group: Recorded) -> bool:
     """Tell whether any field of a group is recorded, however deep."""
-    for name in group.model_fields_set:
+    for name in group.recorded_names:
         value = getattr(group, name)
-        if isinstance(value, BaseModel):
+        if isinstance(value, Recorded):
             if _says_something(value):
                 return True
         elif value is not None:

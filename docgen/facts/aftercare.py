@@ -88,7 +88,7 @@ def _suture_window(reading: Reading) -> Any:
         path, sutures = f"operation.procedures[{index}].sutures", row.sutures
         if row.performed == "not_done" or isinstance(sutures, Answer):
             continue
-        if not sutures.model_fields_set:
+        if not sutures.recorded_names:
             raise NeedMissing((path,))
         for name in ("material", "size", "resorbable"):
             reading.need(f"{path}.{name}")
