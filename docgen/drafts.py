@@ -17,7 +17,6 @@ from docgen.compose import Composed, Composing, Edition, Opened, choose_yardstic
 from docgen.compose.late import PACE, setting_names
 from docgen.compose.show import show
 from docgen.examine import Asked, Examined, World
-from docgen.facts import state_facts
 from docgen.kinds import HouseWords, read_words
 from docgen.language import SOURCE_LANGUAGE, name_of
 from docgen.problem import Message, Problem, Problems, Refused, Severity, say
@@ -96,7 +95,7 @@ def _in_second_language(one: Asked, desk: Desk) -> Asked:
     """Ask for the text as its reader gets it: in the reader's language, without what is for staff."""
     copy = "patient" if "patient" in one.kind.copies else one.request.copy
     request = replace(one.request, language=one.below, copy=copy)
-    return replace(one, request=request, stated=state_facts(desk.seen.case, request, desk.world.tables), below="")
+    return replace(one, request=request, stated=desk.seen.facts.state(request), below="")
 
 
 def _composed(one: Asked, desk: Desk) -> Composed:

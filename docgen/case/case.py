@@ -51,6 +51,8 @@ class Case:
     """Where each written path stands."""
     left_out: Mapping[str, frozenset[int]] = field(default_factory=dict)
     """Path of a list of plain values > numbers of the items gate 1 took out."""
+    _looked_up: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """Values by path: facts and checks ask for the same few hundred again and again."""
 
     def value(self, path: str) -> object:
         """
@@ -64,6 +66,11 @@ class Case:
             return self.setting(path.removeprefix("settings."))
         if path.startswith("own."):
             return self.own.get(path)
+        if path not in self._looked_up:
+            self._looked_up[path] = self._look_up(path)
+        return self._looked_up[path]
+
+    def _look_up(self, path: str) -> object:
         value: object = self.fields
         done = ""
         for number, name in _STEP.findall(path):
