@@ -7,7 +7,7 @@ Apart from making files, so that lint and a check can count a text without a typ
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from babel import Locale
 
@@ -21,6 +21,7 @@ from docgen.kinds import HouseWords, read_words
 from docgen.language import SOURCE_LANGUAGE, name_of
 from docgen.problem import Message, Problem, Problems, Refused, Severity, say
 from docgen.readability import AT_MOST, Measured
+from docgen.values import dataclass
 
 INDEX_NAMES: Mapping[str, Message] = {
     "flesch_kincaid": say("Flesch-Kincaid grade"),

@@ -7,7 +7,7 @@ Apart from making the documents, so that a check loads no template engine and no
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -29,6 +29,7 @@ from docgen.kinds import (
 )
 from docgen.language import SOURCE_LANGUAGE, Language, read_language
 from docgen.problem import Message, Problem, Problems, say
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 
 from docgen.answer import Answer
@@ -13,6 +13,7 @@ from docgen.case.models.root import CaseRecord
 from docgen.case.recorded import Recorded
 from docgen.case.settings import Setting, find_setting
 from docgen.problem import Place
+from docgen.values import dataclass
 
 _STEP = re.compile(r"\[([0-9]+)\]|([^.\[\]]+)")
 

@@ -8,13 +8,14 @@ the numbers they are written under.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from docgen.case.faults import about, nearest
 from docgen.case.group import GroupReader, Model, Step
 from docgen.case.tree import TAKEN_OUT, Grouping, Listing, Node, Scalar, TakenOut, join
 from docgen.problem import Message, Place, Problem, Problems, say
+from docgen.values import dataclass
 
 
 @dataclass

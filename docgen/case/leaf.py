@@ -7,7 +7,6 @@ Every leaf is text until its field says what it is: a library that guesses types
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -18,6 +17,7 @@ from docgen.case.faults import fault, listed
 from docgen.case.leaf_schema import leaf_schema
 from docgen.case.tree import Scalar, TakenOut
 from docgen.problem import Message, say
+from docgen.values import dataclass
 
 UNCLEAR = frozenset({"~", "null", "n/a", "-", "?"})
 PROSE = frozenset({"line", "text"})

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any, get_args, get_origin
 
 from docgen.answer import Answer
@@ -11,6 +10,7 @@ from docgen.case.faults import fault, listed, nearest
 from docgen.case.leaf import UNCLEAR
 from docgen.case.tree import Scalar, TakenOut
 from docgen.problem import Message, say
+from docgen.values import dataclass
 
 _WORDS = {answer.value: answer for answer in Answer}
 Inner = Callable[[Any], Any]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
@@ -11,6 +10,7 @@ from docgen.answer import Answer
 from docgen.case.leaf import Leaf
 from docgen.case.models.root import CaseRecord
 from docgen.case.recorded import Recorded, Typed
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ The subset: headings, paragraphs, lists one level deep, tables, bold, italic. Ev
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from markdown_it import MarkdownIt
 from markdown_it.tree import SyntaxTreeNode
@@ -16,6 +16,7 @@ from docgen.blocks import Block, Figure, Heading, Items, Pairs, Paragraph, Secti
 from docgen.compose.binding import bound
 from docgen.compose.tokens import VOICE_START, Drawn, Slot, Tokens
 from docgen.kinds.template import SECTION_END, SECTION_NAMED, SECTION_START
+from docgen.values import dataclass
 
 _READER = MarkdownIt("zero").enable(["heading", "list", "table", "emphasis", "newline"])
 

@@ -7,7 +7,7 @@ A view refuses to print or test what nobody recorded, so that a template cannot 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from docgen.answer import Answer
@@ -18,6 +18,7 @@ from docgen.compose.tokens import Tokens
 from docgen.facts import Known, Request, Result, Unknown
 from docgen.kinds import HouseWords
 from docgen.language import Language
+from docgen.values import dataclass
 
 
 class TemplateFault(Exception):

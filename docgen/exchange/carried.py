@@ -7,7 +7,7 @@ Apart from writing them, so that case.json and the FHIR bundle can hold no field
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Any, TypeAlias
@@ -18,6 +18,7 @@ from docgen.case.recorded import Recorded
 from docgen.facts import Known, Result
 from docgen.facts.letters import DATED
 from docgen.kinds import DocumentKind, condition_holds
+from docgen.values import dataclass
 
 Tree: TypeAlias = "str | list[Tree] | dict[str, Tree]"
 

@@ -8,13 +8,13 @@ it looked at. Where all those are the same, a fact computed for another document
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, cast
 
 from docgen.case import Case
 from docgen.clinical.table import Tables
 from docgen.facts.fact import Fact, Known, Reading, Request, Result, state
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +11,7 @@ import yaml
 from docgen.kinds.kind import APART, PAIRS, Condition, DocumentKind, Exchange, OwnField, Requirement, Undated
 from docgen.kinds.texts import cached_texts
 from docgen.problem import Place, Problem, Problems, say
+from docgen.values import dataclass
 
 KEYS = frozenset(
     {

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from docgen.kinds.texts import cached_texts
+from docgen.values import dataclass
 
 VOICES = ("patient", "staff")
 

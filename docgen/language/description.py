@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 import yaml
 from babel import Locale, UnknownLocaleError
 
 from docgen.cache import cached_tree
+from docgen.values import dataclass
 
 ALL_KINDS = "all"
 

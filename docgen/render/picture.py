@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 import struct
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
@@ -19,6 +18,7 @@ from docgen.blocks import Figure, Words
 from docgen.render.drawing.letters import outlines_of, width_of
 from docgen.render.drawing.shapes import HALO_MM, Dots, Drawing, Label, Path, Step
 from docgen.render.figures import AS_PICTURES, draw
+from docgen.values import dataclass
 
 ENDING, MIME = "emf", "image/x-emf"
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import zip_longest
 from typing import assert_never
 
@@ -19,6 +19,7 @@ from docgen.render.docx.tables import FRAME_PADDING, Tables, has_caption
 from docgen.render.fonts.characters import width_em
 from docgen.render.style import Style
 from docgen.render.words import figure_lines, introduces, labeled_cells
+from docgen.values import dataclass
 
 _REGULAR = 0.95
 """How wide Regular is, against the Bold that `width_em` measures."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from docgen.blocks import Document, Words, plain
 from docgen.render.columns import person_widths
@@ -16,6 +15,7 @@ from docgen.render.fonts.characters import width_em
 from docgen.render.square import GAP_MM, MODULES
 from docgen.render.style import Style
 from docgen.render.words import run_on
+from docgen.values import dataclass
 
 _POINT = 25.4 / 72
 
