@@ -10,7 +10,6 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-import tempfile
 from collections.abc import Callable, Iterable
 from contextlib import suppress
 from pathlib import Path
@@ -75,11 +74,15 @@ def cache_folder(name: str) -> Path | None:
 def _keep(path: Path, content: bytes) -> None:
     """Write beside the name and rename, so that a reader never sees half a file."""
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    handle, beside = tempfile.mkstemp(dir=path.parent)
+    beside = path.with_name(f".{os.getpid()}-{os.urandom(8).hex()}")  # tempfile would load a dozen modules
     try:
-        with os.fdopen(handle, "wb") as out:
+        with open(beside, "xb", opener=_for_the_user_alone) as out:  # Path.open takes no opener
             out.write(content)
-        Path(beside).replace(path)
+        beside.replace(path)
     except OSError:
-        Path(beside).unlink(missing_ok=True)
+        beside.unlink(missing_ok=True)
         raise
+
+
+def _for_the_user_alone(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)

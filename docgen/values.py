@@ -2,7 +2,7 @@
 A class as `dataclasses` describes it > the same class, made ten times sooner.
 
 The standard decorator compiles six methods for every class, which was a fifth of the time of a check. Here all classes
-share them, and what a class needs of its own, its `__init__`, is compiled when the first instance is made. `fields`,
+share them, and what a class needs of its own, its `__init__`, is compiled when there are many instances. `fields`,
 `replace`, equality, hash, the order of arguments and errors are those of the standard library (a test compares them).
 """
 
@@ -15,6 +15,9 @@ from reprlib import recursive_repr
 from typing import TYPE_CHECKING, Any, NoReturn
 
 _ABSENT = object()
+
+FEW = 20
+"""Instances that cost together about as much as to compile an `__init__` for them."""
 
 
 def quick(cls: Any = None, *, frozen: bool = False, eq: bool = True, kw_only: bool = False) -> Any:
@@ -67,10 +70,44 @@ def _refuse_to_delete(self: Any, name: str) -> NoReturn:
     raise dataclasses.FrozenInstanceError(f"cannot delete field {name!r}")
 
 
+class _Shape:
+    """What an `__init__` takes and sets."""
+
+    def __init__(self, cls: Any) -> None:
+        self.fields = dataclasses.fields(cls)
+        taken = [one for one in self.fields if one.init]
+        self.order = tuple(one.name for one in taken if not one.kw_only)
+        self.names = {one.name for one in taken}
+        absent = dataclasses.MISSING
+        self.needed = {one.name for one in taken if one.default is absent and one.default_factory is absent}
+
+    def fill(self, values: tuple[Any, ...], named: dict[str, Any]) -> dict[str, Any] | None:
+        """Give each argument its name; None if they do not fit."""
+        given = {**dict(zip(self.order, values, strict=False)), **named}
+        fits = len(given) == len(values) + len(named) and self.needed <= given.keys() <= self.names
+        return given if fits else None
+
+
 def _compiled_later(cls: Any, frozen: bool) -> Callable[..., None]:
+    """Give an `__init__` that is compiled once it is called often, or wrongly: most classes have few instances."""
+    shape: _Shape | None = None
+    calls = 0
+
     def __init__(self: Any, *values: Any, **named: Any) -> None:  # noqa: N807 # it is that method
-        cls.__init__ = _compiled(cls, frozen)
-        cls.__init__(self, *values, **named)
+        nonlocal shape, calls
+        shape, calls = shape or _Shape(cls), calls + 1
+        given = shape.fill(values, named) if calls <= FEW else None
+        if given is None:
+            cls.__init__ = _compiled(cls, frozen)
+            cls.__init__(self, *values, **named)
+            return
+        for one in shape.fields:
+            if one.name in given:
+                object.__setattr__(self, one.name, given[one.name])
+            elif one.default_factory is not dataclasses.MISSING:
+                object.__setattr__(self, one.name, one.default_factory())
+            elif one.init:
+                object.__setattr__(self, one.name, one.default)
 
     return __init__
 
