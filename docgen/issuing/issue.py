@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -25,7 +25,6 @@ from docgen.issue.retention import Retention, retention_of, setting_of
 from docgen.issuing.gates import refuse_standing, refuse_unread
 from docgen.issuing.office import Issued, IssuedPack, Office, Order, key_of, paper_of
 from docgen.kept import to_bytes
-from docgen.values import dataclass
 
 DOCUMENT = "document.json"
 """The composed document itself, for copies that carry a mark later."""

@@ -7,7 +7,7 @@ Apart from the flow, because signing, copies and checks of a printed page take t
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
@@ -17,7 +17,6 @@ from docgen.issue.entry import Life, Paper
 from docgen.issue.register import Register
 from docgen.issue.store import Store
 from docgen.problem import Message, Problem
-from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

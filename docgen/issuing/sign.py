@@ -7,7 +7,7 @@ One step: if signing fails nothing is kept, and the number that was taken is voi
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
@@ -26,7 +26,6 @@ from docgen.language import Language
 from docgen.problem import Problem, Problems, Refused, say
 from docgen.render.pdf.stamp import render_stamp
 from docgen.signing import LEVELS, SigningKey, SignWish, Trust, sign_pdf, signature_fields
-from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ Apart from signing, so that everything that is wrong with the signer is said bef
 from __future__ import annotations
 
 import unicodedata
+from dataclasses import dataclass
 
 from cryptography import x509
 from cryptography.x509.oid import NameOID
@@ -16,7 +17,6 @@ from docgen.case import Case, field_specs
 from docgen.kinds import DocumentKind
 from docgen.problem import Problem, Problems, Refused, say
 from docgen.signing import SigningKey
-from docgen.values import dataclass
 
 SIGNED_AT, SIGNED_BY = ".signed_at", ".signed_by"
 LEAST_LETTERS = 2
