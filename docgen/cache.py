@@ -46,18 +46,8 @@ def cached_tree(reader: str, sources: Iterable[bytes], make: Callable[[], Any]) 
     digest = hashlib.sha256()
     for source in (Path(reader).read_bytes(), *sources):
         digest.update(len(source).to_bytes(8, "big") + source)
-    made: list[Any] = []
-
-    def in_json() -> bytes:
-        made.append(make())
-        return json.dumps(made[0], separators=(",", ":")).encode()
-
-    try:
-        return json.loads(cached("trees", f"{Path(reader).stem}-{digest.hexdigest()[:32]}.json", in_json))
-    except ValueError:
-        if made:  # a tree that holds itself has no JSON form, and is nobody's fault here
-            return made[0]
-        raise
+    name = f"{Path(reader).stem}-{digest.hexdigest()[:32]}.json"
+    return json.loads(cached("trees", name, lambda: json.dumps(make(), separators=(",", ":")).encode()))
 
 
 def cache_folder(name: str) -> Path | None:
