@@ -8,6 +8,7 @@ standard: blanks, small hex digits or anything but zeros behind a signature are 
 from __future__ import annotations
 
 import re
+
 from asn1crypto import cms
 from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
 
