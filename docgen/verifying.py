@@ -9,7 +9,6 @@ from __future__ import annotations
 import hashlib
 import hmac
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from importlib import import_module
 from typing import TYPE_CHECKING
@@ -19,6 +18,7 @@ from docgen.issue.entry import Action, KeptFile, Life
 from docgen.issue.store import FileDamaged, FileGone
 from docgen.issuing import Office
 from docgen.problem import Message, say
+from docgen.values import dataclass
 
 if TYPE_CHECKING:
     from docgen.signing import Checked
@@ -147,7 +147,7 @@ def _unknown(content: bytes, office: Office) -> Iterable[Finding]:
 def _kept(file: KeptFile, life: Life, office: Office) -> Iterable[Finding]:
     """Read a file out of the store, and judge it."""
     try:
-        content = office.store.get(file, office.register.file_key(file.digest))
+        content = office.store.get(file, file.wrapped_key)
     except FileGone:
         yield Finding(FAILED, say("the store has lost the file %(name)s", name=file.name))
     except FileDamaged:

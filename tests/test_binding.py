@@ -22,6 +22,8 @@ from docgen.compose.binding import bound
         (["5 minutes, 3 per cent, 20 micrograms"], "5_minutes, 3_per_cent, 20_micrograms"),
         (["12 Quay Row, Tarn Street 61, Tarnby"], "12_Quay Row, Tarn Street_61, Tarnby"),
         (["index, 3 to 10 mm"], "index, 3_to_10_mm"),
+        (["72.0 of 272.8 mg, 0.4 per cent"], "72.0_of_272.8_mg, 0.4_per_cent"),
+        (["between 12:06 and 14:06."], "between 12:06 and_14:06."),
         (["40 mg / mL"], "40_mg_/_mL"),
         (["as late as day 9."], "as late as day_9."),
         (["3 मिनट में"], "3_मिनट में"),

@@ -48,6 +48,31 @@ OTHERS = {
     "edited-after-signature": "test_problems.py",
     "figures-edition": "test_problems.py",
     "must-print-missing": "checks/test_codes.py",
+    "already-issued": "issuing/test_issue.py",
+    "certificate-other-name": "issuing/test_sign.py",
+    "chain-rewritten": "issue/test_checkpoint.py",
+    "chain-shorter": "issue/test_checkpoint.py",
+    "checkpoint-foreign": "issue/test_checkpoint.py",
+    "checkpoint-forged": "issue/test_checkpoint.py",
+    "checkpoint-unreadable": "test_cli_register.py",
+    "content-erased": "issuing/test_copies.py",
+    "key-missing": "test_cli_register.py",
+    "not-in-force": "issuing/test_copies.py",
+    "not-on-hold": "issuing/test_copies.py",
+    "note-unknown": "issuing/test_sign_addendum.py",
+    "number-unknown": "issuing/test_issue.py",
+    "reason-missing": "issuing/test_copies.py",
+    "referral-without-data": "exchange/test_referral.py",
+    "signature-field": "signing/test_sign.py",
+    "signed-already": "issuing/test_sign.py",
+    "signed-stands": "issuing/test_sign.py",
+    "signer-differs": "issuing/test_sign.py",
+    "signer-missing": "issuing/test_sign.py",
+    "signer-unknown": "issuing/test_sign.py",
+    "signing-kind": "issuing/test_sign.py",
+    "successor-wrong": "issuing/test_copies.py",
+    "text-unapproved": "issuing/test_issue.py",
+    "trust-unreadable": "signing/test_trust.py",
     "clock-behind": "issue/test_health.py",
     "key-change-unfinished": "issue/test_rotation.py",
     "data-none": "issue/test_health.py",
@@ -72,7 +97,7 @@ OTHERS = {
 }
 """Codes that no YAML record of a few lines can cause > the test that brings each about."""
 
-REPORTING = ("Problem", "PydanticCustomError", "report", "_fault", "fault", "_report_broken", "_refuse")
+REPORTING = ("Problem", "Fault", "report", "_fault", "fault", "_report_broken", "_refuse")
 """Functions that are given the code of a problem."""
 
 _CODE = re.compile(r"[a-z]+(-[a-z]+)+")

@@ -6,25 +6,39 @@ import argparse
 import os
 from pathlib import Path
 
+from docgen.cli import VERSION
 from docgen.cli.clock import utc_now
-from docgen.cli.opened import add_places, places_of, report
+from docgen.cli.opened import add_places, add_who, opened, places_of, report, who
 from docgen.cli.told import print_json, say_error
-from docgen.issue.restore import restore
+from docgen.issue.restore import restore, skip_numbers
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import Refused, say
+
+_DIGITS = 6
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Describe the words of the command."""
     parser.add_argument("source", type=Path, metavar="DIR", help="the folder that docgen backup wrote")
+    known = "the highest number known from paper: none up to it is given out again"
+    parser.add_argument("--last-number", type=_printed, default=0, metavar="NUMBER", help=known)
     add_places(parser)
+    add_who(parser)
+
+
+def _printed(text: str) -> int:
+    """Read a number as a page prints it; a slip of the hand would void all up to it for good."""
+    if not (text.isdecimal() and len(text) <= _DIGITS):
+        raise argparse.ArgumentTypeError("write the number as the page has it, such as 000042")
+    return int(text)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Restore all of it or nothing; exit 4 if something was damaged or missing when the backup was made."""
     try:
-        places = places_of(arguments)
+        by, places = who(arguments), places_of(arguments)
         manifest = restore(arguments.source, places, os.environ, utc_now)
+        skipped = _skip(arguments, by) if arguments.last_number else 0
     except (Refused, Unavailable) as error:
         return report(error, arguments)
     if arguments.json:
@@ -34,6 +48,14 @@ def run(arguments: argparse.Namespace) -> int:
                   entries=manifest.entries, files=manifest.kept, at=manifest.made_at[:16]))  # fmt: skip
     say_error(say("what was issued, withdrawn or erased after that is not in it: do it again, and compare the last "
                   "checkpoint"))  # fmt: skip
+    if skipped:
+        say_error(say("%(count)s numbers that are lost were voided, up to %(last)s", count=skipped,
+                      last=f"{arguments.last_number:06d}"))  # fmt: skip
     for fault in manifest.faults:
         say_error(say("at fault when it was backed up: %(fault)s", fault=fault))
     return 4 if manifest.faults else 0
+
+
+def _skip(arguments: argparse.Namespace, by: str) -> int:
+    with opened(arguments, utc_now, begin=False) as kept:
+        return skip_numbers(kept.register, arguments.last_number, by, utc_now().date(), f"docgen {VERSION}")

@@ -14,8 +14,9 @@ from docgen.cli.inputs import add_case, files_of, print_json, print_problems, sa
 from docgen.cli.issue import add_out, order_of, put, tell_failure
 from docgen.cli.office import office_of
 from docgen.cli.opened import add_places, add_who
+from docgen.compose.signed import MEANINGS
 from docgen.issue.entry import REASONS
-from docgen.issuing.sign import MEANINGS, Signed, Signing, sign
+from docgen.issuing.sign import Signed, Signing, sign
 from docgen.problem import OutputError, Problem, Refused, say
 from docgen.signing import LEVELS, NO_TRUST, SigningKey, open_key, read_trust
 from docgen.signing.keys import find_password

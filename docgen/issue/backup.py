@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from docgen.issue.durable import write_new
+from docgen.issue.durable import sync_all, write_new
 from docgen.issue.entry import KeptFile
 from docgen.issue.folders import STORE, TRUST, make_folder, sync_folder
 from docgen.issue.keys import KEY_FILE, MasterKey, WrappedKeyDamaged
@@ -105,7 +105,7 @@ def _fill(wish: Wish, work: Path) -> Manifest:
         write_new(work / KEY_FILE, f"{wish.key}\n".encode(), work)
     manifest = _manifest(wish, work, register, seen, (*faults, *lost))
     write_new(work / NAME, written(manifest, wish.master), work)
-    _sync_all(work)
+    sync_all(work)
     return manifest
 
 
@@ -171,15 +171,6 @@ def _manifest(wish: Wish, work: Path, register: Path, seen: Seen, faults: tuple[
         key_included=bool(wish.key),
         faults=faults,
     )
-
-
-def _sync_all(work: Path) -> None:
-    for path in (*sorted(work.rglob("*")), work):
-        number = os.open(path, os.O_RDONLY)
-        try:
-            os.fsync(number)
-        finally:
-            os.close(number)
 
 
 def _sweep(folder: Path, now: datetime) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import secrets
+from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from docgen.issue.folders import sync_folder
 
 TEMPORARY = ".tmp-"
 """How the name of an unfinished file begins; what stays behind is swept."""
+_AT_ONCE = 16
 STALE = timedelta(hours=1)
 """Age after which nobody is still writing a temporary file."""
 
@@ -36,6 +38,26 @@ def write_new(path: Path, content: bytes, beside: Path) -> None:
             temporary.unlink()
     # If this fails the file keeps its name: it is whole, and another process may rely on it already.
     sync_folder(path.parent)
+
+
+def sync_all(folder: Path) -> None:
+    """
+    Make a folder and all in it durable; many at once, which the disk does together.
+
+    Errors: OSError.
+    """
+    paths = [folder, *folder.rglob("*")]
+    with ThreadPoolExecutor(max_workers=_AT_ONCE) as pool:
+        for _ in pool.map(_sync, paths):
+            pass
+
+
+def _sync(path: Path) -> None:
+    number = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(number)
+    finally:
+        os.close(number)
 
 
 def rests(folder: Path, now: datetime) -> tuple[Path, ...]:

@@ -62,6 +62,7 @@ def check_folder(places: Places) -> Iterator[Problem]:
                 path.name,
                 say("others may enter or read %(path)s", path=str(path)),
                 say("chmod go= %(path)s", path=str(path)),
+                severity=Severity.NOTE if path == folder else Severity.REFUSE,  # what lies in it is closed by itself
             )
 
 

@@ -12,19 +12,20 @@ import re
 import secrets
 import shutil
 from collections.abc import Callable, Iterable, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 from sqlalchemy import Connection, inspect
 from sqlalchemy.exc import SQLAlchemyError
 
 from docgen.issue.backup import lost_files
-from docgen.issue.durable import TEMPORARY, write_new
+from docgen.issue.durable import TEMPORARY, sync_all, write_new
+from docgen.issue.entry import Paper
 from docgen.issue.export import NoExport, export_lines, import_lines, schema_in
 from docgen.issue.folders import STORE, TRUST, Places, make_folder, sync_folder
 from docgen.issue.keys import KEY_FILE, MasterKey, read_key_file, read_master_key
 from docgen.issue.manifest import Manifest, Stored, damaged, read_manifest
-from docgen.issue.register import open_register
+from docgen.issue.register import Register, open_register
 from docgen.issue.schema import REVISIONS
 from docgen.issue.snapshot import COPY, connected, look
 from docgen.issue.store import Store
@@ -69,6 +70,20 @@ def restore(source: Path, places: Places, environ: Mapping[str, str], now: Calla
     return manifest
 
 
+def skip_numbers(register: Register, last: int, by: str, today: date, program: str) -> int:
+    """
+    Void the numbers up to one that is known from paper, so that none is given out twice; give how many.
+
+    What was issued after a backup is lost with its number, and the paper is still in somebody's hands.
+    """
+    known = max((life.number for life in register.lives()), default=0)
+    lost = Paper("lost", "", "", "", "", "", "", (), today.isoformat(), program)
+    for number in range(known + 1, last + 1):
+        taken = register.prepare(lost, register.keyed("lost", str(number)), by)
+        register.void(taken, "other", by)
+    return max(0, last - known)
+
+
 def _refuse_full(places: Places) -> None:
     """Refuse a place where something is kept already: a restore never mixes two registers."""
     found = sorted(path.name for path in places.folder.iterdir()) if places.folder.is_dir() else []
@@ -108,8 +123,7 @@ def _copy(source: Path, work: Path, manifest: Manifest) -> None:
         if not _PATH.fullmatch(one.path):
             raise damaged(one.path)
         _copy_one(source / one.path, work / one.path, one)
-    for folder in (work, *(path for path in work.rglob("*") if path.is_dir())):
-        sync_folder(folder)
+    sync_all(work)
 
 
 def _copy_one(source: Path, target: Path, stored: Stored) -> None:
@@ -122,8 +136,6 @@ def _copy_one(source: Path, target: Path, stored: Stored) -> None:
         while part := content.read(1 << 20):
             digest.update(part)
             out.write(part)
-        out.flush()
-        os.fsync(out.fileno())
     if digest.hexdigest() != stored.digest:
         raise damaged(stored.path)
 

@@ -19,6 +19,7 @@ from docgen.issue.trips import Rows, Text
 
 WAIT_S = 10.0
 """How long a writer waits for others, in seconds."""
+_SCRUB_WAIT_MS = 100
 _TRIES = 200
 _PAUSE_S = 0.05
 
@@ -99,5 +100,14 @@ class SqliteTrips:
         self.begin(raw, (), synced=True)
 
     def scrub(self, raw: sqlite3.Connection) -> None:
-        """Bring the log of changes into the file and empty it, for it holds the old pages too."""
-        raw.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+        """
+        Bring the log of changes into the file and empty it, for it holds the old pages too.
+
+        It waits for readers with the lock of a writer in its hand: only a moment, or one who reads the whole chain
+        (doctor, backup) would stop everybody for as long as a writer waits. Then a later checkpoint empties the log.
+        """
+        raw.execute(f"PRAGMA busy_timeout={_SCRUB_WAIT_MS}")
+        try:
+            raw.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+        finally:
+            raw.execute(f"PRAGMA busy_timeout={round(WAIT_S * 1000)}")

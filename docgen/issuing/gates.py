@@ -60,11 +60,13 @@ def refuse_standing(
     """
     Refuse what would silently stand beside or replace an issued document, and a signed note whose fields were changed.
 
-    Errors: Refused with reason-missing, number-unknown, already-issued, signed-stands or edited-after-signature.
+    Errors: Refused with reason-missing, number-unknown, note-unknown, already-issued, signed-stands or
+    edited-after-signature.
     """
     problems = Problems()
     problems.extend(_about_superseded(seen, office, order))
     for one, document in documents.values():
+        problems.extend(_about_named(one, seen, office))
         if office.register.standing(key_of(one, document, seen, office.register, order)):
             continue
         for life in _standing(one, seen, office):
@@ -86,6 +88,23 @@ def _about_superseded(seen: Examined, office: Office, order: Order) -> Iterator[
         yield Problem("number-unknown", "", what, say("look the number up with docgen register list"))
     elif life.state not in STANDING:
         yield not_standing(life)
+
+
+NAMED = "addendum.note_number"
+"""The field in which a document names the signed note it belongs to."""
+
+
+def _about_named(one: Asked, seen: Examined, office: Office) -> Iterator[Problem]:
+    """Judge the note an addendum names: signed, in this register, of this record."""
+    number = seen.case.value(NAMED)
+    if not isinstance(number, int) or not any(NAMED in asked.fields for asked in one.kind.requires):
+        return
+    life = office.register.life(number)
+    mine = record_digest(office.register, str(seen.case.value("record.id")))
+    if life is None or life.state is not Action.SIGNED or life.paper.record_digest != mine:
+        what = say("number %(number)s is no signed document of this record", number=f"{number:06d}")
+        fix = say("write the number of the note as docgen sign printed it")
+        yield Problem("note-unknown", NAMED, what, fix, seen.case.place(NAMED), (one.label,))
 
 
 def _standing(one: Asked, seen: Examined, office: Office) -> list[Life]:

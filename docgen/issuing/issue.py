@@ -199,7 +199,7 @@ def again(life: Life, office: Office) -> Issued:
 def kept_files(life: Life, office: Office) -> Iterator[tuple[KeptFile, bytes]]:
     """Read the files of a document out of the store; each is checked against its digest."""
     for file in life.files:
-        yield file, office.store.get(file, office.register.file_key(file.digest))
+        yield file, office.store.get(file, file.wrapped_key)
 
 
 def shown_files(life: Life, made: Mapping[str, bytes]) -> dict[str, bytes]:

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from docgen.blocks import Document, Span
 from docgen.case import Case, read_case
+from docgen.compose.signed import AUTHORSHIP, archive_words, stamp_lines
 from docgen.examine import CaseFiles, Wish, World
 from docgen.generate import Ready, compose_all
 from docgen.issue.entry import Action
@@ -25,10 +26,6 @@ from docgen.language import Language
 from docgen.problem import Problem, Problems, Refused, say
 from docgen.render.pdf.stamp import render_stamp
 from docgen.signing import LEVELS, SigningKey, SignWish, Trust, sign_pdf, signature_fields
-
-AUTHORSHIP, RESPONSIBILITY, APPROVAL = "authorship", "responsibility", "approval"
-MEANINGS = (AUTHORSHIP, RESPONSIBILITY, APPROVAL)
-"""What a signature can stand for (21 CFR 11.50); printed in words."""
 
 
 @dataclass(frozen=True)
@@ -89,7 +86,7 @@ def sign(files: CaseFiles, kind_name: str, world: World, office: Office, order: 
 
 def _more(language: Language, signing: Signing) -> dict[str, str]:
     """Ask the renderer for the field of the archive's time stamp, where the level needs one."""
-    return {"archive": language.text("Time stamp of the archive")} if signing.level == LEVELS[-1] else {}
+    return {"archive": archive_words(language)} if signing.level == LEVELS[-1] else {}
 
 
 def _kind(name: str, world: World) -> DocumentKind:
@@ -118,7 +115,8 @@ def _signer(
     signatory: Signatory, moment: datetime, language: Language, ready: Ready, signing: Signing
 ) -> Callable[[bytes, Document], bytes]:
     """Make what signs the PDF: it sets the visible stamp for the field it finds, and signs that."""
-    lines = stamp_lines(signatory, moment, signing.meaning, language)
+    registered = (signatory.registration_number, signatory.registration_body)
+    lines = stamp_lines(signatory.name, registered, moment, signing.meaning, language)
 
     def signed(content: bytes, document: Document) -> bytes:
         field = next((one for one in signature_fields(content) if not one.is_signed), None)
@@ -146,25 +144,3 @@ def _signer(
         )
 
     return signed
-
-
-def zone_of(moment: datetime) -> str:
-    """Write the offset of a moment from UTC: UTC-05:00; UTC alone for none."""
-    offset = moment.isoformat(timespec="minutes")[-6:]
-    return "UTC" if offset == "+00:00" else f"UTC{offset}"
-
-
-def stamp_lines(signatory: Signatory, moment: datetime, meaning: str, language: Language) -> tuple[str, ...]:
-    """Say in the document's language who signed, when and as what: the words of the visible signature."""
-    text = language.text
-    meanings = {
-        AUTHORSHIP: text("signed as the author of this document"),
-        RESPONSIBILITY: text("signed as the one who answers for this document"),
-        APPROVAL: text("signed as the one who approves this document"),
-    }
-    registered = text("registration number %(number)s, %(body)s") % {
-        "number": signatory.registration_number,
-        "body": signatory.registration_body,
-    }
-    when = text("%(moment)s, %(zone)s") % {"moment": language.moment(moment), "zone": zone_of(moment)}
-    return (signatory.name, registered, when, meanings[meaning])

@@ -110,6 +110,22 @@ def test_only_people_that_are_pointed_to_are_carried(fenwright: dict[str, Any]) 
     assert {"mh", "jt"} == {person["id"] for person in _json(fenwright, "operative-note")["practitioners"]}
 
 
+def test_who_supervises_a_trainee_is_carried_with_the_trainee() -> None:
+    """Whoever answers for somebody that is pointed to is carried; who answers for somebody that is not, is not."""
+    people = [
+        {"id": "tr", "name": "A", "trainee": "yes", "supervisor": "su"},
+        {"id": "su", "name": "B", "supervisor": "not_applicable"},
+        {"id": "zz", "name": "C", "supervisor": "yy"},
+        {"id": "yy", "name": "D"},
+    ]
+    text = json.dumps({"practitioners": people, "operation": {"operator": "tr"}}).encode()
+    case = read_case(Source("case.json", text, is_json=True), None, None, Problems())
+    patterns = ("practitioners[].name", "practitioners[].supervisor", "operation.operator")
+
+    assert ["tr", "su"] == [one["id"] for one in json.loads(case_json(case, patterns))["practitioners"]]
+    assert "practitioners" not in json.loads(case_json(case, patterns[:2]))
+
+
 def test_absence_keeps_its_four_spellings() -> None:
     """Not recorded is left out; none, not applicable and not known are their words."""
     text = b'{"medical":{"allergies":"not_known","conditions":"none"},"guardian":"not_applicable"}'

@@ -6,6 +6,8 @@ import hashlib
 import io
 import json
 import random
+import subprocess
+import sys
 import zlib
 from collections.abc import Callable
 from pathlib import Path
@@ -23,8 +25,8 @@ from docgen.case import Case, Source, read_case
 from docgen.case.characters import bad_character
 from docgen.cli import main
 from docgen.exchange import case_mark, files_inside, read_referral
-from docgen.exchange.pdf_reader import MOST_BYTES, embedded_case
-from docgen.exchange.pdf_worker import find_case
+from docgen.exchange.pdf_reader import MOST_BYTES, WORKER, embedded_case
+from docgen.exchange.pdf_worker import MOST_MEMORY, MOST_SECONDS, find_case
 from docgen.exchange.referral import AGAIN, ASKED
 from docgen.exchange.yaml_text import record_lines
 from docgen.generate import house_style
@@ -95,9 +97,9 @@ def _leaves(case: Case, group: str) -> list[str]:
     found, ahead = [], [(group, getattr(case.fields, group))]
     while ahead:
         path, value = ahead.pop()
-        if hasattr(value, "model_fields_set"):
-            ahead += [(f"{path}.{name.rstrip('_')}", getattr(value, name)) for name in value.model_fields_set]
-        elif isinstance(value, tuple) and value and hasattr(value[0], "model_fields_set"):
+        if hasattr(value, "recorded_names"):
+            ahead += [(f"{path}.{name.rstrip('_')}", getattr(value, name)) for name in value.recorded_names]
+        elif isinstance(value, tuple) and value and hasattr(value[0], "recorded_names"):
             ahead += [(f"{path}[{number}]", item) for number, item in enumerate(value)]
         elif value is not None:
             found.append(path)
@@ -315,6 +317,16 @@ def test_the_command_writes_a_case_and_never_over_another(tmp_path: Path, capfdb
     assert 1 == main(["start", "--from-referral", str(file), "--out", str(out)])
     assert "mine" == out.read_text("utf-8")
     assert 1 == main(["start", "--from-referral", str(tmp_path / "none.pdf")])
+
+
+def test_the_reader_of_strangers_files_has_limits() -> None:
+    """Memory, time and what it may write are bounded before it reads, whatever the parser bounds itself."""
+    asked = "import resource as r, pdf_worker as w; w._limit(); "
+    asked += "print(*(r.getrlimit(one)[0] for one in (r.RLIMIT_AS, r.RLIMIT_CPU, r.RLIMIT_FSIZE)))"
+    call = [sys.executable, "-c", asked]
+    done = subprocess.run(call, cwd=WORKER.parent, capture_output=True, text=True, check=True)
+
+    assert f"{MOST_MEMORY} {MOST_SECONDS} 0" == done.stdout.strip()
 
 
 def test_a_missing_parser_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

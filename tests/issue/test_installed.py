@@ -25,6 +25,7 @@ def test_a_missing_extra_is_a_note(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(installed, "EXTRAS", {**EXTRAS, "moon": ("not_installed_here", say("print on the moon"))})
     (problem,) = check_extras()
 
+    assert problem.code == "extra-missing"
     assert problem.severity is Severity.NOTE
     assert "pip install 'docgen[moon]', if you want to print on the moon" in problem.in_words()
 
@@ -36,6 +37,7 @@ def test_modules_that_are_not_compiled_are_a_note(tmp_path: Path) -> None:
         (tmp_path / "package" / f"{name}.py").write_text("one = 1\n")
     (problem,) = check_bytecode(tmp_path / "package")
 
+    assert problem.code == "bytecode-missing"
     assert problem.severity is Severity.NOTE
     assert f"python -m compileall -q {tmp_path / 'package'}" in problem.in_words()
     assert compileall.compile_dir(tmp_path / "package", quiet=2)

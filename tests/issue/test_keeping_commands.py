@@ -17,6 +17,7 @@ from docgen.cli import main
 from docgen.cli.clock import utc_now
 from docgen.cli.opened import opened, who
 from docgen.issue.keys import KEY_FILE
+from docgen.issue.retention import Retention
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import Refused
 from docgen.render.fonts.sources import FAMILIES, HOUSE
@@ -94,6 +95,22 @@ def test_restore_says_what_it_restored(shelf: Shelf, tmp_path: Path, capsys: pyt
     assert _json(capsys)["problems"][0]["code"] == "restore-not-empty"
 
 
+def test_numbers_lost_with_a_backup_are_not_given_again(
+    shelf: Shelf, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Numbers that stand on paper and not in the backup are voided, visibly; the next document gets a new one."""
+    assert main(["backup", str(tmp_path / "b"), "--with-key"]) == 0
+    last = [shelf.issue(f"after the backup {turn}") for turn in range(3)][-1]
+    new = str(tmp_path / "new")
+    assert main(["restore", str(tmp_path / "b"), "--data", new, "--last-number", str(last), "--by", BY]) == 0
+    assert f"3 numbers that are lost were voided, up to {last:06d}" in capsys.readouterr().err
+    restored = shelf_at(tmp_path / "new", now=utc_now)
+    assert [life.state.value for life in restored.register.lives(kind="lost")] == ["voided"] * 3
+    assert restored.issue("again") == last + 1
+    assert restored.register.faults() == ()
+    restored.register.close()
+
+
 def test_faults_are_exit_4_everywhere(shelf: Shelf, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A damaged file: backup, restore and doctor all name it and give 4; nobody's name is said."""
     life = shelf.register.life(5)
@@ -162,6 +179,42 @@ def test_the_doctor_cleans_only_where_the_register_is_sound(shelf: Shelf, capsys
     assert '"cleaned": 1' in capsys.readouterr().out
 
 
+def test_what_is_due_is_listed_and_what_is_not_stays(shelf: Shelf, capsys: pytest.CaptureFixture[str]) -> None:
+    """What is over and not on hold is named; erasing what still runs is not permitted, exit 5, unless decided."""
+    over, running = (
+        shelf.issue(f"kept until {year}", note=Retention("record", year).note) for year in (2020, utc_now().year)
+    )
+    held = shelf.issue("held", note=Retention("record", 2020).note)
+    shelf.register.hold(held, BY)
+    assert main(["register", "list", "--due", "--json"]) == 0
+    assert [one["number"] for one in _json(capsys)["documents"]] == [over]
+    words = ["register", "erase", str(running), "--reason", "other", "--confirm", str(running), "--by", BY]
+    assert main(words) == 5
+    assert "[erasure-too-early]" in capsys.readouterr().err
+    assert main([*words, "--before-due"]) == 0
+    life = shelf.register.life(running)
+    assert life is not None
+    assert life.erased
+    assert main(["doctor"]) == 0
+
+
+def test_a_register_on_a_server_is_kept_the_same_way(
+    nothing: Path, postgres: Postgres, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """With --register, doctor, backup, rekey and restore do on PostgreSQL what they do on SQLite."""
+    shelf = shelf_at(nothing, postgres.new(), now=utc_now)
+    shelf.fill()
+    shelf.register.close()
+    at, target = ["--register", shelf.places.register], nothing.parent / "new"
+    assert main(["doctor", *at]) == 0
+    assert main(["rekey", *at]) == 0
+    assert main(["backup", str(nothing.parent / "b"), "--with-key", *at]) == 0
+    assert main(["restore", str(nothing.parent / "b"), "--data", str(target), "--register", postgres.new()]) == 0
+    assert main(["restore", str(nothing.parent / "b"), "--data", str(target / "2"), "--register", ""]) == 0
+    assert main(["doctor", "--data", str(target / "2")]) == 0
+    assert capsys.readouterr().out.count("nothing is wrong: 18 entries, 10 files opened") == 2
+
+
 def test_fonts_are_looked_at(
     nothing: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -171,10 +224,14 @@ def test_fonts_are_looked_at(
     fonts.mkdir(parents=True)
     (fonts / "a-400.ttf").write_bytes(b"0\nx")
     assert main(["doctor"]) == 0
-    assert f"rm {fonts / 'a-400.ttf'}" in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert "[font-cache-damaged]" in told
+    assert f"rm {fonts / 'a-400.ttf'}" in told
     monkeypatch.setitem(FAMILIES, HOUSE, replace(FAMILIES[HOUSE], sha256="0" * 64))
     assert main(["doctor"]) == 6
-    assert "the font Noto Sans is missing or is not the one docgen is tested with" in capsys.readouterr().err
+    assert "the font Noto Sans is missing or is not the one docgen is tested with  [font-unusable]" in (
+        capsys.readouterr().err
+    )
 
 
 def test_opening_begins_once_and_keeps_its_switch(
@@ -206,5 +263,6 @@ def test_who_acts_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     assert who(argparse.Namespace(by="")) == BY
     assert who(argparse.Namespace(by=" Dr. R. Sato ")) == "Dr. R. Sato"
     monkeypatch.setenv("DOCGEN_BY", "  ")
-    with pytest.raises(Refused):
+    with pytest.raises(Refused) as refused:
         who(argparse.Namespace(by=""))
+    assert [problem.code for problem in refused.value.problems] == ["who-unknown"]

@@ -8,6 +8,7 @@ from datetime import timedelta
 from io import BytesIO
 from pathlib import Path
 
+import pytest
 from conftest import example_files
 from pypdf import PdfReader
 
@@ -16,6 +17,7 @@ from docgen.examine import CaseFiles, World
 from docgen.issue.entry import Action
 from docgen.issuing import Office, Order
 from docgen.issuing.sign import Signed, Signing, sign
+from docgen.problem import Refused
 from docgen.signing import open_key
 from docgen.verifying import verify_file
 from tests.signing.pki import AT, PASSWORD, authority
@@ -58,3 +60,18 @@ def test_an_addendum_is_signed_beside_the_note_it_names(
     assert f"number {note.issued.life.number:06d}" in words
     assert before == office.register.life(note.issued.life.number)
     assert {"passed", "indeterminate"} >= {one.verdict for one in verify_file(content, office).findings}
+
+
+def test_an_addendum_that_names_no_signed_note_is_refused(
+    office: Office, world: World, clock: Clock, tmp_path: Path
+) -> None:
+    """A number of nothing, or of a document that nobody signed, is not a note to add to."""
+    signing = Signing(open_key(authority().surgeon.file(tmp_path), PASSWORD), authority().trust(), signer="at")
+    clock.at = AT
+    note = sign(_unsigned(), "operative-note", world, office, Order(by="R. Desk"), signing)
+    clock.at = AT + timedelta(hours=2)
+    other = edited(_added(_unsigned(), note), "note_number: 1,", "note_number: 7,")
+    with pytest.raises(Refused) as refused:
+        sign(other, "addendum", world, office, Order(by="R. Desk"), signing)
+
+    assert ["note-unknown"] == [problem.code for problem in refused.value.problems]

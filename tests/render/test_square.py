@@ -23,6 +23,7 @@ from pypdf import PdfReader
 from docgen.blocks import Document
 from docgen.compose.issued import superseded
 from docgen.render import docx, pdf, text
+from docgen.render.pdf.outlines import diagonal
 from docgen.render.square import MODULES, square_png
 from docgen.render.style import Style
 from docgen.render.words import document_words
@@ -202,7 +203,8 @@ def test_a_pack_of_several_names_no_number(made: dict[str, Document], style: Sty
 
 
 def test_a_word_file_shows_the_square_in_each_foot(made: dict[str, Document], style: Style) -> None:
-    """A picture at the end edge, kept once, with its words for who cannot see it."""
+    """A picture at the end edge, kept once, with its words for who cannot see it; no line reaches under it."""
+    content = round(style.lengths["content"] * 1440 / 25.4)
     for name, document in made.items():
         issue = document.furniture.issue
         with zipfile.ZipFile(io.BytesIO(docx.render(document, style))) as package:
@@ -211,6 +213,9 @@ def test_a_word_file_shows_the_square_in_each_foot(made: dict[str, Document], st
                 assert (name, [issue.alt]) == (name, [one.get("descr") for one in part.iter("{*}docPr")])
                 edge = "left" if document.direction == "rtl" else "right"
                 assert [edge] == [one.text for one in part.iter("{*}align")]
+                stops = [int(one.get(f"{W}pos")) for one in part.iter(f"{W}tab") if one.get(f"{W}pos")]
+                rooms = [int(one.get(f"{W}right") or one.get(f"{W}left")) for one in part.iter(f"{W}ind")]
+                assert all(stop + max(rooms) <= content + 1 for stop in stops), name
             pictures = [package.read(one) for one in package.namelist() if one.endswith(".png")]
         assert [square_png(issue.square)] == pictures
         with Image.open(io.BytesIO(pictures[0])) as image:
@@ -249,7 +254,9 @@ def test_a_camera_reads_the_square_on_the_pages_of_a_word_processor(
 
 def test_a_line_that_runs_the_other_way_has_a_paragraph_of_its_own(style: Style, tmp_path: Path) -> None:
     """Below an English foot Arabic stands from the right: number, day, code; in Word away from the square too."""
-    document = issued(replace(PATIENT, second_language="ar", sections=()))
+    long = (*PATIENT.furniture.foot, words("This line is so long that all of them in one would save a line. " * 2))
+    furniture = replace(PATIENT.furniture, foot=long)
+    document = issued(replace(PATIENT, second_language="ar", sections=(), furniture=furniture))
     path = tmp_path / "page.pdf"
     path.write_bytes(pdf.render(document, style))
     listed = subprocess.run([need_program("pdftotext"), "-bbox", str(path), "-"], check=True, capture_output=True)
@@ -285,9 +292,18 @@ def test_marks_of_an_end_stand_on_every_page_in_black_and_white(made: dict[str, 
 def test_one_word_stands_across_the_page(made: dict[str, Document], style: Style) -> None:
     """Of several marks the last: two words across each other could not be read."""
     assert "draft" in [mark.code for mark in PATIENT.furniture.marks]
-    for document in (PATIENT, superseded(PATIENT, 43, languages_of(PATIENT)), over(PATIENT)):
+    states = {
+        "DRAFT": PATIENT,
+        "SUPERSEDED": superseded(PATIENT, 43, languages_of(PATIENT)),
+        "WITHDRAWN": over(PATIENT),
+    }
+    for word_across, document in states.items():
         page = PdfReader(io.BytesIO(pdf.render(document, style))).pages[0]
-        assert 1 == page.get_contents().get_data().count(b" 1 j ")
+        drawn = page.get_contents().get_data()
+        paper = style.paper(document.layout)
+        width, height = paper.width * 72 / 25.4, paper.height * 72 / 25.4
+        assert 1 == drawn.count(b" 1 j ")
+        assert diagonal(word_across, "en", width, height, style.colors["mark"]).strip() in drawn
 
 
 @pytest.mark.parametrize("name", ["long word", "long", "lines", "marks"])

@@ -16,9 +16,15 @@ import pikepdf
 import pytest
 from conftest import need_program
 
+from docgen.blocks import Span
 from docgen.problem import Refused
+from docgen.render import pdf
+from docgen.render.pdf.stamp import render_stamp
+from docgen.render.style import read_style
+from docgen.shipped import shipped_folder
 from docgen.signing import LEVELS, NO_TRUST, SignWish, check_pdf, sign_pdf, signature_fields
-from tests.signing.conftest import NAME, REASON, SAID, made_note, made_stamp, opened, signed_by
+from tests.render.composed import documents
+from tests.signing.conftest import NAME, REASON, SAID, STAMP, made_note, made_stamp, opened, signed_by
 from tests.signing.pki import AT, DAY, authority, curve, issue, stranger
 from tests.signing.second_opinion import judged_by_etsi
 
@@ -231,6 +237,23 @@ def test_a_signature_made_by_name_of_the_field(signed: Callable[[str], bytes]) -
 
     assert hashlib.sha256(signed_by(authority().rsa)).hexdigest() == hashlib.sha256(named).hexdigest()
     del signed
+
+
+def test_every_kind_with_a_field_can_be_signed(tmp_path: Path) -> None:
+    """Consent, letters and notes alike: sound, accessible and fit for an archive."""
+    found: dict[str, object] = {}
+    style = read_style(shipped_folder("templates") / "_house")
+    for name, document in documents("holloway").items():
+        content = pdf.render(document, style)
+        for field in signature_fields(content)[:1]:
+            stamp = render_stamp([(Span(line),) for line in STAMP], document.language, style, field.width, field.height)
+            wish = SignWish(at=AT, name=NAME, reason=REASON, stamp=stamp, words=SAID)
+            signed = sign_pdf(content, opened(authority().rsa), wish)
+            verdict = check_pdf(signed, authority().trust(), now=AT).verdict
+            found[name.split("-", 3)[3]] = (verdict, faults(signed, tmp_path))
+
+    signable = {"consent-patient-en", "consent-clinic-en", "operative-note-en", "physician-query-en", "referral-en"}
+    assert dict.fromkeys({*signable, "reply-en"}, ("passed", set())) == found
 
 
 def test_a_certificate_of_its_own_signs_and_is_trusted_by_name() -> None:

@@ -7,7 +7,6 @@ Written as text over parts of our own, of which those alike in all files are kep
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from itertools import groupby
@@ -34,6 +33,7 @@ from docgen.render.docx.runs import Runs
 from docgen.render.docx.styles import Tongue, numbering_part, styles_part, theme_part, tongue
 from docgen.render.docx.tables import Tables
 from docgen.render.style import Style
+from docgen.values import dataclass
 
 _FURNITURE = {
     ("header", "first"): "header1.xml",

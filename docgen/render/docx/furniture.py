@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 
 from docgen.blocks import Document, Words, plain
 from docgen.render.columns import person_widths
@@ -16,6 +15,7 @@ from docgen.render.fonts.characters import width_em
 from docgen.render.square import GAP_MM, MODULES
 from docgen.render.style import Style
 from docgen.render.words import run_on
+from docgen.values import dataclass
 
 _POINT = 25.4 / 72
 
@@ -24,6 +24,9 @@ _THIN = '<w:spacing w:line="20" w:lineRule="exact"/>'
 
 _NO_RULE = '<w:top w:val="nil"/>'
 """Of the lines below it."""
+
+_REGULAR = 0.92
+"""How wide Regular is at the least, against the Bold that `width_em` measures: where a line ends is not known."""
 
 _SQUARE_MM = 2.0
 """From the top of that paragraph to the square: beside the capitals of the first line."""
@@ -98,22 +101,28 @@ class Furniture:
 
     def _foot(self, content: float) -> list[Para]:
         """Write the lines of the foot; the page stands at the end of the last one, or below it if that is full."""
+        found, beside = self._foot_lines(content)
+        lines, page = [written(self.runs, "footer", line) for line in found], page_line(self.document.furniture.page)
+        if lines and beside:
+            lines[-1].tabs = self._end_tab(content)
+            lines[-1].content += TAB + page
+        else:
+            lines.append(Para("Page Line", page))
+        return lines
+
+    def _foot_lines(self, content: float) -> tuple[Sequence[Words], bool]:
+        """Give what the foot says, and whether the page stands at the end of the last line, if it surely fits."""
         furniture, layout = self.document.furniture, self.document.layout
         size, found = self.style.role("furniture", layout).size, furniture.foot
         apart = sum(self._set(plain(words), size, content)[0] for words in found)
         is_wrapped = apart > len(found) and not any(map(self.runs.reversed, found))
         if is_wrapped and self._set(plain(run_on(found)), size, content)[0] < apart:
             found = (run_on(found),)
-        lines = [written(self.runs, "footer", line) for line in found]
-        last = plain(found[-1]) if lines else ""
-        used = self._set(last, size, content)[1]
-        used += width_em(f"{furniture.page} ") * self.style.role("page", layout).size * _POINT
-        if lines and used <= content and "\n" not in last:
-            lines[-1].tabs = self._end_tab(content)
-            lines[-1].content += TAB + page_line(furniture.page)
-        else:
-            lines.append(Para("Page Line", page_line(furniture.page)))
-        return lines
+        last = plain(found[-1]) if found else ""
+        wide, narrow = (self._set(last, size * share, content) for share in (1.0, _REGULAR))
+        page = width_em(f"{furniture.page} ") * self.style.role("page", layout).size * _POINT
+        is_sure = wide[0] == narrow[0] and max(wide[1], narrow[1]) + page <= content
+        return found, is_sure and "\n" not in last
 
     def _set(self, text: str, size: float, content: float) -> tuple[int, float]:
         """Estimate how many lines a paragraph has, and in mm how long its last is; rather too long than too short."""

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from docgen.blocks import Document, Figure, Span, Table, Words, plain
-from docgen.render.columns import PEN, column_widths, pen_lines, wide, with_its_like
+from docgen.render.columns import PEN, column_widths, in_fewest_lines, pen_lines, wide, with_its_like
 from docgen.render.docx.controls import Controls
 from docgen.render.docx.looks import STAFF, text_indent
 from docgen.render.docx.paragraphs import Cell, Grid, Para, Row, paragraphs, written
@@ -15,6 +13,7 @@ from docgen.render.docx.scripts import runs_from_right
 from docgen.render.fonts.sources import family_of_language
 from docgen.render.style import Style
 from docgen.render.words import halves, heads_group, with_small
+from docgen.values import dataclass
 
 _TALL = 1500
 """Characters in a cell from which on its row may be cut: it could be higher than a page."""
@@ -53,7 +52,10 @@ class Tables:
         room = length["content"] - (FRAME_PADDING if inside else 0) if full else length["text"]
         script = family_of_language(self.document.language)  # digits beside its letters may take its size
         size = self.style.role("cell", self.document.layout).size * max(script.size, 1.0) * _POINT
-        widths = column_widths(with_its_like(table, self.document), room, size, length["cell_gap"])
+        like = with_its_like(table, self.document)
+        widths = column_widths(like, room, size, length["cell_gap"])
+        if table.boxes:
+            widths = in_fewest_lines(like, widths, size, length["cell_gap"])
         if drawn:
             widths = _with_strip(widths, _LEAST_STRIP + length["cell_gap"])
         prefix = "Box " if table.boxes else ""
@@ -101,10 +103,10 @@ class Tables:
             cells[place][-1].content += self.controls.box(
                 False, tuple(span for one in words for span in (*one, Span(" ")))
             )
-        keeps = number < last and number in (0, last - 1)
+        keeps = number < last and (number in (0, last - 1) or _goes_on(table, number))
         for part in (part for cell in cells for part in cell):
             part.keep_next = keeps
-        return Row([Cell([*cell]) for cell in cells], whole=_is_short(cells), keeps_next=keeps)
+        return Row(_spread(table, words, cells), whole=_is_short(cells), keeps_next=keeps)
 
     def _cell(self, name: str, words: Words, flush_end: bool) -> list[Para]:
         """Write a cell; two languages stand in two paragraphs, but for numbers, which end on one edge."""
@@ -121,6 +123,24 @@ class Tables:
         right = runs_from_right(self.runs.own_language(words) or self.document.language)
         bidi = right if right != self.runs.from_right else None
         return Para(style, self.runs.words(words, from_right=right), bidi=bidi, letters=len(plain(words)))
+
+
+def _goes_on(table: Table, number: int) -> bool:
+    """Tell whether the next row stands under the same name: on a page without it, it would not say what it is about."""
+    named = any(heads_group(table, row) for row in table.rows[:number])
+    return named and not heads_group(table, table.rows[number + 1])
+
+
+def _spread(table: Table, words: tuple[Words, ...], cells: list[list[Para]]) -> list[Cell]:
+    """Give the room of a cell without words to the one before it, in a check list: it has one page."""
+    made: list[Cell] = []
+    for place, cell in enumerate(cells):
+        free = table.boxes and place and not {place, place - 1} & {*table.boxes} and not plain(words[place]).strip()
+        if free and place < min(table.boxes) and place not in table.writing:
+            made[-1].columns += 1
+        else:
+            made.append(Cell([*cell]))
+    return made
 
 
 def _with_strip(widths: list[float], least: float) -> list[float]:

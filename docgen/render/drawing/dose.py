@@ -11,6 +11,10 @@ from docgen.render.drawing.shapes import Drawing, Label, Measure, Part, Path, mo
 from docgen.render.drawing.strokes import box, hatched, line
 
 LABEL, TRACK, AFTER = 24.0, 48.0, 3.0
+LIMIT_AT = LABEL + TRACK
+GAP, LEAST_TRACK = 2.0, 30.0
+"""From a label to its bar; the track of a figure with a long word among its labels is shorter, down to this."""
+
 WIDTH = 126.0
 HEAD, ROW, BAR = 5.2, 8.4, 4.6
 BEYOND = 0.25
@@ -30,35 +34,41 @@ def draw_dose(figure: Figure, *, width_mm: float, measure: Measure) -> Drawing |
     if width_mm < WIDTH - 0.1:
         return None
     none, half, limit, *words = figure.words
-    scale = Lettering(measure, color="quiet")
-    base = scale.ascent
-    parts: list[Part] = [scale.one(none, LABEL, base, "middle"), scale.one(half, LABEL + TRACK / 2, base, "middle")]
-    parts.append(Lettering(measure, bold=True).one(limit, LABEL + TRACK, base, "middle"))
-    top = HEAD
+    rows: list[tuple[float, Words, Words, Words]] = []
     for part in figure.data["parts"]:
         mine, words = words[: int(part["labels"])], words[int(part["labels"]) :]
         name, over, numbers = mine if len(mine) == 3 else (mine[0], (), mine[1])
+        rows.append((float(part["percent"]) / 100, name, over, numbers))
+    ink = Lettering(measure, SIZE)
+    widest = max([ink.widest(name, LABEL - GAP) for _, name, _, _ in rows], default=0.0)
+    start = min(max(LABEL, widest + GAP), LIMIT_AT - LEAST_TRACK)
+    scale = Lettering(measure, color="quiet")
+    base = scale.ascent
+    parts: list[Part] = [scale.one(none, start, base, "middle")]
+    parts.append(scale.one(half, (start + LIMIT_AT) / 2, base, "middle"))
+    parts.append(Lettering(measure, bold=True).one(limit, LIMIT_AT, base, "middle"))
+    top = HEAD
+    for share, name, over, numbers in rows:
         labels = list(_labels(name, numbers, over, measure))
         height = max(ROW, *(_depth(label, measure) for label in labels))
         middle = top + height / 2
-        parts += _bar(middle, float(part["percent"]) / 100)
+        parts += _bar(middle, share, start)
         parts += [replace(label, y=label.y + middle) for label in labels]
         top += height
     return Drawing(WIDTH, top, tuple(parts))
 
 
-def _bar(middle: float, share: float) -> Iterator[Path]:
-    top = middle - BAR / 2
-    filled = TRACK * min(share, 1.0)
-    yield Path(box(LABEL, top, TRACK, BAR), fill="paper", stroke="line", width=0.3)
+def _bar(middle: float, share: float, start: float) -> Iterator[Path]:
+    top, track = middle - BAR / 2, LIMIT_AT - start
+    filled = track * min(share, 1.0)
+    yield Path(box(start, top, track, BAR), fill="paper", stroke="line", width=0.3)
     if filled > 0:
-        yield Path(box(LABEL, top, filled, BAR), fill="deep")
-    half = LABEL + TRACK / 2
+        yield Path(box(start, top, filled, BAR), fill="deep")
+    half = start + track / 2
     yield Path(line((half, top), (half, top + BAR)), stroke="paper" if share > 0.5 else "line", width=0.3)
-    limit = LABEL + TRACK
     if share > 1:
-        yield from _over(limit, top, TRACK * min(share - 1, BEYOND), share - 1 > BEYOND)
-    yield Path(line((limit, top - LIMIT_OUT), (limit, top + BAR + LIMIT_OUT)), stroke="ink", width=LIMIT)
+        yield from _over(LIMIT_AT, top, track * min(share - 1, BEYOND), share - 1 > BEYOND)
+    yield Path(line((LIMIT_AT, top - LIMIT_OUT), (LIMIT_AT, top + BAR + LIMIT_OUT)), stroke="ink", width=LIMIT)
 
 
 def _over(limit: float, top: float, length: float, farther: bool) -> Iterator[Path]:
@@ -74,8 +84,8 @@ def _over(limit: float, top: float, length: float, farther: bool) -> Iterator[Pa
 def _labels(name: Words, numbers: Words, over: Words, measure: Measure) -> Iterator[Label]:
     """Set name and numbers about the middle of a row, at height 0."""
     ink = Lettering(measure, SIZE)
-    start = LABEL + TRACK + (TRACK * BEYOND + ARROW if over else 0.0) + AFTER
-    yield from ink.block(name, 0.0, 0.0, LABEL - 2.0)
+    start = LIMIT_AT + (TRACK * BEYOND + ARROW if over else 0.0) + AFTER
+    yield from ink.block(name, 0.0, 0.0, LABEL - GAP)
     room = WIDTH - start
     lines = len(ink.lines(numbers, room))
     loud = Lettering(measure, SIZE, bold=True, color="danger")

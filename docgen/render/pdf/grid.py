@@ -183,7 +183,8 @@ class Grid:
     def _wide(self, words: tuple[Words, ...], column: int) -> float:
         """Give the room of a cell without words to those before it, in a check list: it has one page."""
         after, table = column + 1, self.table
-        free = table.boxes and after < len(words) and not (words[after] or after in table.boxes)
+        taken = {*table.boxes, *table.writing}
+        free = table.boxes and after < len(words) and not words[after] and after not in taken
         return self.widths[after] if free and column not in table.boxes else 0.0
 
     def words(

@@ -207,7 +207,8 @@ class Setting:
         if prepared.longest > width and any(NO_BREAK in span.text for span in words):
             prepared = prepared_in(loosened(words), way)
         base = way.step / 2 + CAPITAL / 2 * role.size
-        text = Text(prepared.lines(width), way.step, base, node, width, end != (rtl != self.rtl))
+        turned = rtl and not self.rtl  # on a page from the right, words in Latin begin at its edge, as their marks do
+        text = Text(prepared.lines(width), way.step, base, node, width, end != turned)
         text.linked = prepared.is_linked
         return text
 

@@ -41,6 +41,16 @@ def test_a_dose_over_its_limit_is_hatched_and_says_so() -> None:
     assert [] == paths(drawn(dose(("a", NUMBERS, 100))), stroke="danger")
 
 
+def test_a_long_name_shortens_the_track_from_its_start() -> None:
+    """No label runs into its bar, and the limit stays where it is."""
+    drawing = drawn(dose(("bupivacainhydroklorid", NUMBERS, 100.0)))
+    name = next(label for label in drawing.labels if label.text.startswith("bupi"))
+    left, _, right, _ = bounds(paths(drawing, fill="deep")[0])
+
+    assert label_box(name)[2] < left
+    assert pytest.approx(72) == right
+
+
 def test_the_dose_bar_is_never_mirrored() -> None:
     """A page from the right prints the same bar."""
     figure = dose(("lidocaine", NUMBERS, 33.8))
@@ -80,6 +90,15 @@ def test_an_appointment_is_a_diamond_and_one_after_the_calendar_an_arrow(day: in
 
     assert (int(is_diamond), int(not is_diamond)) == (len(diamonds), len(arrows))
     assert (drawing.labels[-1].text, True) == ("24 March 2026, 16:00", label_box(drawing.labels[-1])[2] <= CONTENT)
+
+
+def test_the_line_between_two_months_leaves_out_words() -> None:
+    """It stands in the rows whose words end before it, and not where it would run through them."""
+    rows = (("Bruises",), {"sure": 14}), (("Next visit", "24 March 2026, 16:00"), {"at": 9})
+    lines = [bounds(path) for path in paths(drawn(calendar(*rows), CONTENT), stroke="line", width=0.3)]
+    edges = [(top, low) for left, top, right, low in lines if left == right == pytest.approx(48 + 15 * 126 / 22)]
+
+    assert [(pytest.approx(5.4), pytest.approx(17.8)), (pytest.approx(17.8), pytest.approx(23.5))] == edges
 
 
 def test_a_span_that_goes_on_ends_in_an_arrow_before_its_words() -> None:

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from docgen.render.drawing.people import LARGE, SMALL, USUAL
+from docgen.render.drawing.people import LARGE, MIDDLE, SMALL, USUAL
 from docgen.render.drawing.shapes import Dots
 from docgen.render.figures import draw
 from tests.render.figures.samples import bounds, dots, drawn, measure, paths, people
@@ -17,7 +17,7 @@ def test_the_strip_has_the_sizes_of_the_design() -> None:
     strip = drawn(people(12))
 
     assert (75.9, 7.06) == (pytest.approx(strip.width, abs=0.05), pytest.approx(strip.height, abs=0.01))
-    assert pytest.approx(SMALL.width, abs=0.05) == 60.0
+    assert [60.0, 68.0] == [pytest.approx(grid.width, abs=0.05) for grid in (SMALL, MIDDLE)]
     assert pytest.approx(drawn(people(12), 174, large=True).width, abs=0.2) == 149.0
 
 

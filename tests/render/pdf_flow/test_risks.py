@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import io
+import re
+import subprocess
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
+from conftest import need_program
 from pypdf import PdfReader
 
 from docgen.blocks import Block, Danger, Document, Figure, Items, Layout, Pairs, Section, Span, Table, Words, plain
@@ -126,3 +130,31 @@ def test_telephone_numbers_are_loud_and_their_hours_are_not(layout: Layout, size
     assert (size, size) == (sizes["0100 555 0142"], sizes["0100 555 0199,"])
     assert sizes["18:00 to 08:00"] < size
     assert document_words(document) == pdf_words(pdf.render(document, style), document)
+
+
+@pytest.mark.parametrize("lines", range(20, 34))
+def test_rows_under_one_name_stand_on_its_page(lines: int, style: Style) -> None:
+    """Alone at the top of a page, a row would not say what it is about."""
+    document = _document(*(Items((words(f"line {n}"),)) for n in range(lines)), _compared())
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(pdf.render(document, style))).pages]
+
+    assert 1 == sum(any(row in page for row in ("a numb lip", "taken out", "The root stays")) for page in pages)
+
+
+def test_what_a_hand_writes_has_its_own_column(style: Style, tmp_path: Path) -> None:
+    """A sentence of a check list takes the room of an empty cell beside it, but not that of lines for the pen."""
+    long = words(" ".join(f"said{number}" for number in range(30)))
+    header = (words("No."), words("English"), words("Reading"), words("Accepted"))
+    beyond = []
+    for writing in ((), (2,)):
+        table = Table(header, ((words("1"), long, (), ()),), boxes=(3,), writing=writing)
+        (tmp_path / "list.pdf").write_bytes(pdf.render(_document(table), style))
+        command = [need_program("pdftotext"), "-bbox", str(tmp_path / "list.pdf"), "-"]
+        found = re.findall(
+            r'<word xMin="([\d.]+)" yMin="[\d.]+" xMax="([\d.]+)" yMax="[\d.]+">(.*)</word>',
+            subprocess.run(command, check=True, capture_output=True, text=True).stdout,
+        )
+        column = next(float(left) for left, _, word in found if word == "Reading")
+        beyond.append(any(float(right) > column for _, right, word in found if word.startswith("said")))
+
+    assert [True, False] == beyond
