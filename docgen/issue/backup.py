@@ -11,7 +11,7 @@ import os
 import secrets
 import shutil
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -45,7 +45,7 @@ class Wish:
     program: str
     trust: Path | None = None
     """Folder with what the clinic trusts, if there is one."""
-    key: str = ""
+    key: str = field(default="", repr=False)
     """The master key in base64, if it is to lie in the backup."""
 
 
