@@ -1,5 +1,5 @@
 """Runs `python -m docgen`."""
 
-from docgen.cli import main
+from docgen.cli import command_line
 
-raise SystemExit(main())
+command_line()

@@ -7,7 +7,7 @@ Apart from making files, so that lint and a check can count a text without a typ
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from babel import Locale
 
@@ -17,11 +17,11 @@ from docgen.compose import Composed, Composing, Edition, Opened, choose_yardstic
 from docgen.compose.late import PACE, setting_names
 from docgen.compose.show import show
 from docgen.examine import Asked, Examined, World
-from docgen.facts import state_facts
 from docgen.kinds import HouseWords, read_words
 from docgen.language import SOURCE_LANGUAGE, name_of
 from docgen.problem import Message, Problem, Problems, Refused, Severity, say
 from docgen.readability import AT_MOST, Measured
+from docgen.values import dataclass
 
 INDEX_NAMES: Mapping[str, Message] = {
     "flesch_kincaid": say("Flesch-Kincaid grade"),
@@ -96,7 +96,7 @@ def _in_second_language(one: Asked, desk: Desk) -> Asked:
     """Ask for the text as its reader gets it: in the reader's language, without what is for staff."""
     copy = "patient" if "patient" in one.kind.copies else one.request.copy
     request = replace(one.request, language=one.below, copy=copy)
-    return replace(one, request=request, stated=state_facts(desk.seen.case, request, desk.world.tables), below="")
+    return replace(one, request=request, stated=desk.seen.facts.state(request), below="")
 
 
 def _composed(one: Asked, desk: Desk) -> Composed:

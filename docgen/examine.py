@@ -7,7 +7,7 @@ Apart from making the documents, so that a check loads no template engine and no
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 from docgen.case import Case, Source, own_leaf, read_case
 from docgen.checks import check_case
 from docgen.clinical.table import Tables
-from docgen.facts import Known, Request, Stated, state_facts
+from docgen.facts import CaseFacts, Known, Request, Stated, facts_of
 from docgen.kinds import (
     APART,
     PAIRS,
@@ -29,6 +29,7 @@ from docgen.kinds import (
 )
 from docgen.language import SOURCE_LANGUAGE, Language, read_language
 from docgen.problem import Message, Problem, Problems, say
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)
@@ -110,6 +111,8 @@ class Examined:
     languages: Mapping[str, Language]
     left_out: Mapping[str, Message]
     problems: Problems
+    facts: CaseFacts
+    """For a request that was not asked for: the text below each paragraph in a second language."""
 
 
 def examine(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneInfo], date]) -> Examined:
@@ -124,15 +127,16 @@ def examine(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneInf
     on = wish.on or today(_zone(case))
 
     # what is asked for, with its facts: pure, over sourced tables
+    facts = facts_of(case, world.tables)
     chosen, left_out = _chosen(kinds, case, wish)
     asked: list[Asked] = []
     languages: dict[str, Language] = {}
     for kind, dated in chosen:
         for copy in [c for c in kind.copies if not wish.copies or c in wish.copies] or [""]:
-            one = _asked(kind, copy, dated, case, on, wish, world)
+            one = _asked(kind, copy, dated, facts, on, wish)
             _read_languages(one, case, wish, world, languages, problems)
             asked.append(one)
-    left_out |= _called_for(kinds, left_out, case, on, world)
+    left_out |= _called_for(kinds, left_out, facts, on)
 
     if case.readable:
         told = problems.paths
@@ -140,7 +144,7 @@ def examine(files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneInf
             dated, results = one.request.dated, one.stated.results
             check_complete(one.kind, one.label, case, results, problems, dated=dated, silent=told)
         check_case(case, [(one.request, one.label, one.stated.results) for one in asked], problems)  # gate 3
-    return Examined(case, tuple(asked), languages, left_out, problems)
+    return Examined(case, tuple(asked), languages, left_out, problems, facts)
 
 
 def passing_kinds(seen: Examined) -> tuple[str, ...]:
@@ -178,11 +182,11 @@ def _chosen(
     return chosen, left_out
 
 
-def _asked(kind: DocumentKind, copy: str, dated: bool, case: Case, on: date, wish: Wish, world: World) -> Asked:
+def _asked(kind: DocumentKind, copy: str, dated: bool, facts: CaseFacts, on: date, wish: Wish) -> Asked:
     """State the facts of one document and choose its languages by them."""
-    record = str(case.value("record.language") or SOURCE_LANGUAGE)
+    record = str(facts.case.value("record.language") or SOURCE_LANGUAGE)
     request = kind.request(copy, wish.language or record, on, dated=dated)
-    stated = state_facts(case, request, world.tables)
+    stated = facts.state(request)
     reader = stated.results["readers_language"]
     if kind.audience != "patient" or not isinstance(reader, Known) or reader.value == request.language:
         return Asked(kind, request, stated)
@@ -193,7 +197,7 @@ def _asked(kind: DocumentKind, copy: str, dated: bool, case: Case, on: date, wis
     if kind.bilingual == PAIRS:
         return Asked(kind, request, stated, below=str(reader.value))
     request = replace(request, language=str(reader.value))
-    return Asked(kind, request, state_facts(case, request, world.tables))
+    return Asked(kind, request, facts.state(request))
 
 
 def _read_languages(
@@ -243,14 +247,14 @@ def unreviewed(name: str, kind: str) -> Problem:
 
 
 def _called_for(
-    kinds: Sequence[DocumentKind], left_out: Mapping[str, Message], case: Case, on: date, world: World
+    kinds: Sequence[DocumentKind], left_out: Mapping[str, Message], facts: CaseFacts, on: date
 ) -> dict[str, Message]:
     """Say of a kind left out that a fact asks for it, be it only assumed."""
     found: dict[str, Message] = {}
     for kind in kinds:
-        if kind.name in left_out and kind.called_for_by and case.readable:
-            request = kind.request("", str(case.value("record.language") or SOURCE_LANGUAGE), on)
-            result = state_facts(case, request, world.tables).results.get(kind.called_for_by)
+        if kind.name in left_out and kind.called_for_by and facts.case.readable:
+            request = kind.request("", str(facts.case.value("record.language") or SOURCE_LANGUAGE), on)
+            result = facts.state(request).results.get(kind.called_for_by)
             if result and (result.value if isinstance(result, Known) else result.assumed) is True:
                 found[kind.name] = say(
                     "it is called for (%(fact)s), but %(path)s is not recorded",

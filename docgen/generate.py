@@ -7,7 +7,7 @@ Clock, folders and tables come in as arguments.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from importlib import import_module
 from pathlib import Path
@@ -24,6 +24,7 @@ from docgen.render.fonts import missing_characters
 from docgen.render.picture_file import picture_size
 from docgen.render.png import UnusablePicture
 from docgen.render.style import STYLE_FILE, Style, read_style
+from docgen.values import dataclass
 
 RENDERERS = {"pdf": "docgen.render.pdf", "docx": "docgen.render.docx", "text": "docgen.render.text"}
 """Each is loaded when it is asked for."""

@@ -7,9 +7,11 @@ It stands below every other floor, because each of them reports through it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from enum import Enum
 from typing import Any
+
+from docgen.values import dataclass
 
 Translate = Callable[[str], str]
 
@@ -43,13 +45,16 @@ class Severity(Enum):
     """The documents are made; the problem travels with them."""
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True)
 class Place:
     """A point in a file, as an editor shows it."""
 
     file: str
     line: int
     column: int
+
+    def __lt__(self, other: Place) -> bool:
+        return (self.file, self.line, self.column) < (other.file, other.line, other.column)
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}"

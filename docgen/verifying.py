@@ -9,7 +9,6 @@ from __future__ import annotations
 import hashlib
 import hmac
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from importlib import import_module
 from typing import TYPE_CHECKING
@@ -19,6 +18,7 @@ from docgen.issue.entry import Action, KeptFile, Life
 from docgen.issue.store import FileDamaged, FileGone
 from docgen.issuing import Office
 from docgen.problem import Message, say
+from docgen.values import dataclass
 
 if TYPE_CHECKING:
     from docgen.signing import Checked

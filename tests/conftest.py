@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import copy
+import json
 import os
 import shutil
 from collections.abc import Callable
 from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -102,14 +104,20 @@ def _texts(path: Path) -> dict[str, Any]:
 
 def example_tree(name: str) -> dict[str, Any]:
     """Give an example as a tree of texts, clinic included, for tests that change it."""
+    tree: dict[str, Any] = json.loads(_example_json(name))
+    return tree
+
+
+@cache
+def _example_json(name: str) -> str:
     folder = EXAMPLES / name
-    tree: dict[str, Any] = _texts(folder / "case.yaml")
-    return {**tree, **_texts(folder / "clinic.yaml")}
+    return json.dumps({**_texts(folder / "case.yaml"), **_texts(folder / "clinic.yaml")})
 
 
 def tree_files(tree: dict[str, Any]) -> CaseFiles:
     """Write a tree as the one file of a case."""
-    text = yaml.safe_dump(tree, sort_keys=False, allow_unicode=True, default_style='"', width=10**6)
+    plain = {"sort_keys": False, "allow_unicode": True, "default_style": '"', "width": 10**6}
+    text = yaml.dump(tree, Dumper=yaml.CSafeDumper, **plain)  # thousands of records are written in a run of the tests
     return CaseFiles(Source("case.yaml", text.encode()))
 
 

@@ -97,7 +97,7 @@ OTHERS = {
 }
 """Codes that no YAML record of a few lines can cause > the test that brings each about."""
 
-REPORTING = ("Problem", "PydanticCustomError", "report", "_fault", "fault", "_report_broken", "_refuse")
+REPORTING = ("Problem", "Fault", "report", "_fault", "fault", "_report_broken", "_refuse")
 """Functions that are given the code of a problem."""
 
 _CODE = re.compile(r"[a-z]+(-[a-z]+)+")

@@ -7,7 +7,7 @@ because nobody reads it on a page.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from docgen.values import dataclass
 
 SOURCE, DATA = "Source", "Data"
 """What a file is to the document, in PDF/A-3's words: what it was made of, or the same in a form for programs."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from docgen.blocks.words import Words
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

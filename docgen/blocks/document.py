@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from docgen.blocks.block import Block, Heading
 from docgen.blocks.furniture import Furniture
 from docgen.blocks.words import Words
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from docgen.blocks.block import Image
 from docgen.blocks.words import Words
+from docgen.values import dataclass
 
 MARK_CODES = ("sample", "draft", "superseded", "withdrawn", "unsigned")
 """State marks in the order in which a page carries them."""

@@ -1,7 +1,5 @@
 """approvals.yaml > who signed for what; appended by the program, never rewritten."""
 
-from __future__ import annotations
-
 import json
 import os
 from io import FileIO
@@ -10,9 +8,10 @@ from typing import Annotated
 
 from docgen.case.case import Approval
 from docgen.case.characters import bad_character
-from docgen.case.field_types import Day, Line, Recorded, a_group, a_list, recorded
+from docgen.case.field_types import Day, Line, a_group, a_list
 from docgen.case.gate import Gate
 from docgen.case.read_file import read_file
+from docgen.case.recorded import Recorded, recorded
 from docgen.case.tree import Entry, Grouping, Source
 from docgen.problem import OutputError, Place, Problems, say
 
@@ -29,7 +28,9 @@ class _Entries(Recorded):
     approvals: Annotated[tuple[Annotated[_Entry, a_group()], ...] | None, a_list()] = recorded("Approvals", "C", "")
 
 
-_KNOWN = ("approvals", *(f"approvals[].{name}" for name in _Entry.model_fields))
+def _known() -> tuple[str, ...]:
+    return ("approvals", *(f"approvals[].{name}" for name in _Entry.parts))
+
 
 _APPEND = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0)
 
@@ -43,14 +44,14 @@ def read_approvals(source: Source, problems: Problems) -> tuple[Approval, ...]:
     gate.faulty |= read.faulty
     top = Place(source.name, 1, 1)
     tree = gate.plain(Grouping(top, {"approvals": Entry(top, read.root)}))
-    entries = gate.build(_Entries, tree, {}, _KNOWN).approvals or ()
+    entries = gate.build(_Entries, tree, None, _known).approvals or ()
     return tuple(
         approval for number, entry in enumerate(entries) if (approval := _complete(entry, f"approvals[{number}]", gate))
     )
 
 
 def _complete(entry: _Entry, path: str, gate: Gate) -> Approval | None:
-    missing = [name for name in _Entry.model_fields if getattr(entry, name) is None]
+    missing = [name for name in _Entry.parts if getattr(entry, name) is None]
     for name in missing:
         where = f"{path}.{name}"
         if where not in gate.faulty and path not in gate.faulty:

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
-
-from pydantic import BaseModel
 
 from docgen.answer import Answer
 from docgen.case.gate import parent
 from docgen.case.models.root import CaseRecord
+from docgen.case.recorded import Recorded
 from docgen.case.settings import Setting, find_setting
-from docgen.case.specs import attributes
 from docgen.problem import Place
+from docgen.values import dataclass
 
 _STEP = re.compile(r"\[([0-9]+)\]|([^.\[\]]+)")
 
@@ -53,6 +52,8 @@ class Case:
     """Where each written path stands."""
     left_out: Mapping[str, frozenset[int]] = field(default_factory=dict)
     """Path of a list of plain values > numbers of the items gate 1 took out."""
+    _looked_up: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """Values by path: facts and checks ask for the same few hundred again and again."""
 
     def value(self, path: str) -> object:
         """
@@ -66,6 +67,11 @@ class Case:
             return self.setting(path.removeprefix("settings."))
         if path.startswith("own."):
             return self.own.get(path)
+        if path not in self._looked_up:
+            self._looked_up[path] = self._look_up(path)
+        return self._looked_up[path]
+
+    def _look_up(self, path: str) -> object:
         value: object = self.fields
         done = ""
         for number, name in _STEP.findall(path):
@@ -75,10 +81,10 @@ class Case:
                 value = self._item(value, done, int(number))
                 done += f"[{number}]"
             else:
-                assert isinstance(value, BaseModel)  # noqa: S101 (a name after a leaf is a typing error of ours)
-                value = getattr(value, attributes(type(value))[name])
+                assert isinstance(value, Recorded)  # noqa: S101 (a name after a leaf is a typing error of ours)
+                value = getattr(value, value.parts[name].attribute)
                 done = f"{done}.{name}" if done else name
-        return None if isinstance(value, BaseModel) and not _says_something(value) else value
+        return None if isinstance(value, Recorded) and not _says_something(value) else value
 
     def expand(self, pattern: str) -> tuple[str, ...]:
         """
@@ -127,7 +133,7 @@ class Case:
         value = self.value(path)
         if not isinstance(value, tuple):
             return
-        if value and isinstance(value[0], BaseModel):
+        if value and isinstance(value[0], Recorded):
             yield from (f"{path}[{number}]" for number in range(len(value)))
             return
         gone = self.left_out.get(path, frozenset())
@@ -136,7 +142,7 @@ class Case:
 
     def _item(self, items: object, path: str, number: int) -> object:
         assert isinstance(items, tuple)  # noqa: S101 (a number after something that is no list is an error of ours)
-        if not (items and isinstance(items[0], BaseModel)):
+        if not (items and isinstance(items[0], Recorded)):
             gone = self.left_out.get(path, frozenset())
             if number in gone:
                 return None
@@ -144,11 +150,11 @@ class Case:
         return items[number] if number < len(items) else None
 
 
-def _says_something(group: BaseModel) -> bool:
+def _says_something(group: Recorded) -> bool:
     """Tell whether any field of a group is recorded, however deep."""
-    for name in group.model_fields_set:
+    for name in group.recorded_names:
         value = getattr(group, name)
-        if isinstance(value, BaseModel):
+        if isinstance(value, Recorded):
             if _says_something(value):
                 return True
         elif value is not None:

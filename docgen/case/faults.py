@@ -1,20 +1,25 @@
-"""Why a leaf is refused > an error for Pydantic that carries the sentences, and never the value."""
+"""Why a leaf is refused > an error that carries the sentences, and never the value."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
 from difflib import get_close_matches
-from typing import LiteralString
-
-from pydantic_core import PydanticCustomError
 
 from docgen.problem import Message, say
 
 
-def fault(code: LiteralString, what: Message, fix: Message) -> PydanticCustomError:
+class Fault(Exception):
+    """A leaf, list or group that cannot be read as its field wants."""
+
+    def __init__(self, code: str, what: Message, fix: Message) -> None:
+        super().__init__(code)
+        self.code, self.what, self.fix = code, what, fix
+
+
+def fault(code: str, what: Message, fix: Message) -> Fault:
     """Make an error; `what` leaves %(path)s open, because a leaf does not know where it stands."""
-    return PydanticCustomError(code, code, {"what": what, "fix": fix})
+    return Fault(code, what, fix)
 
 
 def about(message: Message, path: str) -> Message:

@@ -7,12 +7,9 @@ Python cannot build an annotation at run time that a type checker can read, so t
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date, datetime, time
 from decimal import Decimal
-from typing import Annotated, Any, TypeAlias
-
-from pydantic import BaseModel, ConfigDict, Field
+from typing import Annotated, TypeAlias
 
 from docgen.answer import Answer
 from docgen.case.leaf import Leaf
@@ -107,31 +104,3 @@ def a_list(*answers: Answer, at_most: int | None = None) -> Items:
 def a_group(*answers: Answer) -> Group:
     """Type a group that some words may answer."""
     return Group(frozenset(answers))
-
-
-class Recorded(BaseModel):
-    """A group of fields as it was recorded; nothing in it changes afterwards."""
-
-    model_config = ConfigDict(
-        frozen=True, strict=True, extra="forbid", hide_input_in_errors=True, defer_build=True, validate_by_name=False
-    )
-
-    def __repr_args__(self) -> Iterable[tuple[str | None, object]]:
-        """Print no values: a patient's data must not reach tracebacks and logs."""
-        return ()
-
-
-def recorded(description: str, who: str, example: str, written: str | None = None) -> Any:
-    """
-    Describe a leaf or a list; left out, it is None: not recorded.
-
-    `who` are the letters of the specification; `written` is its name in the record where Python keeps that word.
-    """
-    return Field(
-        default=None, description=description, examples=[example], alias=written, json_schema_extra={"x-who": who}
-    )
-
-
-def part(model: type[BaseModel], description: str, who: str) -> Any:
-    """Describe a group; left out, it is the group with nothing recorded in it."""
-    return Field(default_factory=model, description=description, json_schema_extra={"x-who": who})

@@ -7,19 +7,15 @@ the numbers they are written under.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
-from typing import Any, TypeVar
-
-from pydantic import ValidationError
+from collections.abc import Callable, Iterable
+from dataclasses import field
+from typing import Any
 
 from docgen.case.faults import about, nearest
-from docgen.case.field_types import Recorded
+from docgen.case.group import GroupReader, Model, Step
 from docgen.case.tree import TAKEN_OUT, Grouping, Listing, Node, Scalar, TakenOut, join
 from docgen.problem import Message, Place, Problem, Problems, say
-
-Model = TypeVar("Model", bound=Recorded)
-Step = str | int
+from docgen.values import dataclass
 
 
 @dataclass
@@ -56,16 +52,21 @@ class Gate:
         return node
 
     def build(
-        self, model: type[Model], tree: dict[str, Any], context: Mapping[str, Any], known: Iterable[str]
+        self, model: type[Model], tree: dict[str, Any], notation: str | None, known: Callable[[], Iterable[str]]
     ) -> Model:
-        """Validate, take out what is faulty, and validate again until the rest is a model."""
+        """Read the model, take out what is faulty, and read again until nothing is; `known` names every field."""
         while True:
-            try:
-                return model.model_validate(tree, context=dict(context))
-            except ValidationError as error:
-                for one in error.errors(include_input=False, include_url=False):
-                    self._report(one["type"], one["loc"], one.get("ctx", {}), known)
-                    self._take_out(tree, one["loc"])
+            reader = GroupReader(notation)
+            built = reader.read(model, tree)
+            if not reader.faults:
+                return built
+            for loc, fault in reader.faults:
+                path = written(loc)
+                if fault is None:
+                    self.unknown(path, known())
+                else:
+                    self.report(fault.code, path, about(fault.what, path), about(fault.fix, path))
+                self._take_out(tree, loc)
 
     def report(self, code: str, path: str, what: Message, fix: Message, place: Place | None = None) -> None:
         """Keep a problem about a path of this tree."""
@@ -87,15 +88,6 @@ class Gate:
         self.report(
             "unknown-field", path, say("%(path)s is not a field of a record", path=path), fix, self.keys.get(path)
         )
-
-    def _report(self, code: str, loc: tuple[Step, ...], context: Mapping[str, Any], known: Iterable[str]) -> None:
-        path = written(loc)
-        if code == "extra_forbidden":
-            self.unknown(path, known)
-            return
-        if "what" not in context:
-            raise RuntimeError(f"{path}: {code}")  # a type of ours let Pydantic judge: a bug, not bad input
-        self.report(code, path, about(context["what"], path), about(context["fix"], path))
 
     def _take_out(self, tree: Any, loc: tuple[Step, ...]) -> None:
         for step in loc[:-1]:

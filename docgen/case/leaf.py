@@ -1,18 +1,14 @@
 """
 The text of a leaf > its typed value or a named fault: what all types of field have in common.
 
-Own core schemas, because Pydantic's would guess types, and its unions put their members' names into an error's place.
+Every leaf is text until its field says what it is: a library that guesses types would take no for false.
 """
 
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
-
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
-from pydantic_core import CoreSchema, core_schema
 
 from docgen.answer import Answer
 from docgen.case import leaf_forms
@@ -21,6 +17,7 @@ from docgen.case.faults import fault, listed
 from docgen.case.leaf_schema import leaf_schema
 from docgen.case.tree import Scalar, TakenOut
 from docgen.problem import Message, say
+from docgen.values import dataclass
 
 UNCLEAR = frozenset({"~", "null", "n/a", "-", "?"})
 PROSE = frozenset({"line", "text"})
@@ -72,7 +69,7 @@ class Leaf:
         """
         Turn the raw text into the value.
 
-        Errors: PydanticCustomError with a stable code and, in its context, `what` and `fix`.
+        Errors: Fault with a stable code.
         """
         if isinstance(raw, TakenOut):
             return raw
@@ -148,19 +145,6 @@ class Leaf:
             say("%(path)s has an answer word in another spelling"),
             mend if word in self.choices else self.mend_absence(),
         )
-
-    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
-        """Read the raw text in place of whatever Pydantic would do with the annotation."""
-
-        def read(raw: object, info: core_schema.ValidationInfo) -> object:
-            context = info.context or {}
-            return self.read(raw, context.get("notation"))
-
-        return core_schema.with_info_plain_validator_function(read)
-
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        """Describe the field to an editor."""
-        return self.describe()
 
     def describe(self) -> dict[str, Any]:
         """Give the JSON Schema of the field."""

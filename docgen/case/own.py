@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from pydantic_core import PydanticCustomError
-
 from docgen.answer import Answer
-from docgen.case.faults import about
+from docgen.case.faults import Fault, about
 from docgen.case.gate import Gate
 from docgen.case.leaf import Leaf
 from docgen.case.tree import Grouping, Node, TakenOut, join
@@ -43,9 +41,8 @@ def _read(path: str, node: Node, leaves: Mapping[str, Leaf], gate: Gate, found: 
     if path in leaves:
         try:
             found[path] = leaves[path].read(raw)
-        except PydanticCustomError as error:
-            context = error.context or {}
-            gate.report(error.type, path, about(context["what"], path), about(context["fix"], path))
+        except Fault as error:
+            gate.report(error.code, path, about(error.what, path), about(error.fix, path))
         return
     if not any(known.startswith(f"{path}.") for known in leaves):
         gate.unknown(path, leaves)

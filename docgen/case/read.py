@@ -55,7 +55,7 @@ def read_case(
     settings = read_settings(_node(tree.entries.pop("settings", None)), gate)
     own_values = read_own(_node(tree.entries.pop("own", None)), own or {}, gate)
     plain = gate.plain(tree) if tree.entries else {}
-    fields = gate.build(CaseRecord, plain, {"notation": _notation(plain)}, field_specs())
+    fields = gate.build(CaseRecord, plain, _notation(plain), field_specs)
     return Case(
         fields=fields,
         digest=_digest_of(plain, settings, own_values),

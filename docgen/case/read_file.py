@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from docgen.case.json_text import read_json
 from docgen.case.tree import MAX_BYTES, Node, Source, TreeBuilder, UnreadableError
 from docgen.case.yaml_text import read_yaml
 from docgen.problem import Place, Problems, say
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

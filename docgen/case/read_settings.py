@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from pydantic_core import PydanticCustomError
-
-from docgen.case.faults import about
+from docgen.case.faults import Fault, about
 from docgen.case.gate import Gate
 from docgen.case.leaf import Leaf
 from docgen.case.settings import Setting, find_setting, setting_specs
@@ -59,7 +57,6 @@ def _read_leaf(path: str, raw: object, leaf: Leaf, gate: Gate) -> Any:
         return None
     try:
         return leaf.read(raw)
-    except PydanticCustomError as error:
-        context = error.context or {}
-        gate.report(error.type, path, about(context["what"], path), about(context["fix"], path))
+    except Fault as error:
+        gate.report(error.code, path, about(error.what, path), about(error.fix, path))
         return None

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from inspect import cleandoc
 from typing import Any
 
+from docgen.case.leaf import Leaf
 from docgen.case.merge import CLINIC_KEYS
 from docgen.case.models.root import CaseRecord
+from docgen.case.recorded import Part, Recorded, Typed
 from docgen.case.settings import SettingSpec, setting_specs
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -14,7 +18,8 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 def case_schema() -> dict[str, Any]:
     """Describe a case record; required fields are not in it, because kinds decide about them."""
-    schema = _tidy(CaseRecord.model_json_schema())
+    below = {one.__name__: _group_schema(one) for one in _models_below(CaseRecord)}
+    schema = {"$defs": dict(sorted(below.items())), **_group_schema(CaseRecord)}
     schema["properties"]["settings"] = _settings_schema()
     schema["properties"]["own"] = {"type": "object", "description": "Fields the clinic added for its kinds"}
     return {"$schema": DRAFT, "title": "Case record", **schema}
@@ -30,7 +35,7 @@ def clinic_schema() -> dict[str, Any]:
         name = names.pop()
         kept[name] = schema["$defs"][name]
         names |= set(re.findall(r'"#/\$defs/(\w+)"', _quoted(kept[name]))) - kept.keys()
-    schema["$defs"] = kept
+    schema["$defs"] = dict(sorted(kept.items()))
     return {**schema, "title": "Clinic", "description": "What never changes from case to case"}
 
 
@@ -38,17 +43,46 @@ def _quoted(part: Any) -> str:
     return str(part).replace("'", '"')
 
 
-def _tidy(part: Any) -> Any:
-    """Take out what an editor would show wrongly: titles made of Python names, and null, which no record may hold."""
-    if isinstance(part, list):
-        return [_tidy(item) for item in part]
-    if not isinstance(part, dict):
-        return part
-    return {
-        key: {name: _tidy(inner) for name, inner in value.items()} if key in ("properties", "$defs") else _tidy(value)
-        for key, value in part.items()
-        if not (key == "title" and isinstance(value, str)) and not (key == "default" and value is None)
-    }
+def _group_schema(model: type[Recorded]) -> dict[str, Any]:
+    properties = {name: _part_schema(part) for name, part in model.parts.items()}
+    told = cleandoc(model.__doc__ or "")
+    return {"additionalProperties": False, "description": told, "properties": properties, "type": "object"}
+
+
+def _part_schema(part: Part) -> dict[str, Any]:
+    examples = {} if part.typed.model else {"examples": [part.told.example]}
+    told = {"description": part.told.description, **examples, "x-who": part.told.who}
+    return dict(sorted({**_typed_schema(part.typed), **told}.items()))
+
+
+def _typed_schema(typed: Typed) -> dict[str, Any]:
+    mark = typed.mark
+    if isinstance(mark, Leaf):
+        return _in_order(mark.describe())
+    inner: dict[str, Any] = {}
+    if typed.model is not None:
+        inner = {"$ref": f"#/$defs/{typed.model.__name__}"}
+    elif typed.item is not None:
+        most = getattr(mark, "at_most", None)
+        limits = {"maxItems": most, "minItems": 1} if most else {"minItems": 1}
+        inner = {"items": _typed_schema(typed.item), **limits, "type": "array"}
+    return {"anyOf": [inner, {"enum": list(mark.answer_words)}]} if mark.answers else inner
+
+
+def _in_order(schema: dict[str, Any]) -> dict[str, Any]:
+    """Sort the names of one leaf's schema, so that the printed form never moves."""
+    forms = {"anyOf": [dict(sorted(form.items())) for form in schema["anyOf"]]} if "anyOf" in schema else {}
+    return dict(sorted({**schema, **forms}.items()))
+
+
+def _models_below(model: type[Recorded]) -> Iterator[type[Recorded]]:
+    for part in model.parts.values():
+        typed: Typed | None = part.typed
+        while typed is not None:
+            if typed.model is not None:
+                yield typed.model
+                yield from _models_below(typed.model)
+            typed = typed.item
 
 
 def _settings_schema() -> dict[str, Any]:

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from types import MappingProxyType
 
 from docgen.answer import Answer
 from docgen.case.leaf import Leaf
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

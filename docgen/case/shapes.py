@@ -1,23 +1,16 @@
-"""
-A list that a word may answer, and a group that a word may answer: field types of our own.
-
-Not Pydantic unions, whose members' names would stand in the path of an error.
-"""
+"""A list that a word may answer, and a group that a word may answer: field types of our own."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any, get_args, get_origin
-
-from pydantic import BaseModel, GetCoreSchemaHandler, GetJsonSchemaHandler
-from pydantic_core import CoreSchema, core_schema
 
 from docgen.answer import Answer
 from docgen.case.faults import fault, listed, nearest
 from docgen.case.leaf import UNCLEAR
 from docgen.case.tree import Scalar, TakenOut
 from docgen.problem import Message, say
+from docgen.values import dataclass
 
 _WORDS = {answer.value: answer for answer in Answer}
 Inner = Callable[[Any], Any]
@@ -57,9 +50,6 @@ class _Shape:
     def _not_a_word(self) -> Message:
         raise NotImplementedError
 
-    def _words_schema(self, inner: dict[str, Any]) -> dict[str, Any]:
-        return {"anyOf": [inner, {"enum": list(self.answer_words)}]} if self.answers else inner
-
 
 @dataclass(frozen=True)
 class Group(_Shape):
@@ -78,22 +68,12 @@ class Group(_Shape):
             return inner({})
         if isinstance(raw, Scalar):
             return self._answer(raw, self.mend())
-        if not isinstance(raw, dict | BaseModel):
+        if not isinstance(raw, dict):
             raise fault("bad-value", self._not_a_word(), self.mend())
         return inner(raw)
 
     def _not_a_word(self) -> Message:
         return say("%(path)s is a group of fields, but something else stands there")
-
-    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
-        """Wrap the schema of the model that the annotation names."""
-        members = get_args(source) or (source,)
-        model = next(member for member in members if isinstance(member, type) and issubclass(member, BaseModel))
-        return core_schema.no_info_wrap_validator_function(self.read, handler.generate_schema(model))
-
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        """Describe the group to an editor."""
-        return self._words_schema(handler(schema))
 
 
 @dataclass(frozen=True)
@@ -130,18 +110,6 @@ class Items(_Shape):
 
     def _not_a_word(self) -> Message:
         return say("%(path)s is a list, but something else stands there")
-
-    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
-        """Wrap a list schema of the items that the annotation names."""
-        schema = core_schema.list_schema(handler.generate_schema(item_type(source)))
-        return core_schema.no_info_wrap_validator_function(self.read, schema)
-
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        """Describe the list to an editor."""
-        inner = {**handler(schema), "minItems": 1}
-        if self.at_most is not None:
-            inner["maxItems"] = self.at_most
-        return self._words_schema(inner)
 
 
 def item_type(annotation: object) -> Any:

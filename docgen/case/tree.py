@@ -7,10 +7,11 @@ Apart from the two syntaxes, which only call the builder, and from the models, w
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import NoReturn, TypeAlias
 
 from docgen.problem import Message, Place, Problem, Problems, say
+from docgen.values import dataclass
 
 NOWHERE = Place("", 1, 1)
 MAX_BYTES = 1 << 20

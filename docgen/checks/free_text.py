@@ -50,7 +50,7 @@ def drugs_named(text: str, tables: Tables) -> tuple[str, ...]:
 
 def _has_ending(name: str, endings: tuple[str, ...]) -> bool:
     """Tell whether a name ends as a class does; an ending of two words ends two words only."""
-    return any(
+    return name.endswith(endings) and any(  # most words end as no class does
         name.endswith(end) and len(name) >= len(end) + SHORTEST_STEM and (" " in name) is (" " in end)
         for end in endings
     )

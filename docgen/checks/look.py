@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
 from enum import Enum
 from typing import Any
@@ -14,6 +13,7 @@ from docgen.clinical.table import Tables
 from docgen.clinical.teeth import NotATooth, to_fdi
 from docgen.facts import Known, Request, Result
 from docgen.problem import Message, Severity
+from docgen.values import dataclass
 
 AFTER_THE_OPERATION = ("operative-note", "aftercare", "reply")
 """Kinds that speak of an operation that is over; an undated leaflet does not."""

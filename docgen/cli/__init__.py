@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import sys
 import traceback
 from collections.abc import Sequence
 from importlib import import_module
+from typing import NoReturn
 
 VERSION = "0.1.0"
 
@@ -31,6 +33,9 @@ COMMANDS = {
     "translate": "begin a language, bring its catalog up to date, send it to a translator and take it back",
 }
 """Name and one line of help; `docgen.cli.<name>` holds the command."""
+
+MANY = 200_000
+"""New objects before the interpreter looks for circles among them: a command that makes one document ends before."""
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -64,3 +69,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:  # our own fault: where it happened, without any value of a record
         print("".join(traceback.format_tb(error.__traceback__)), type(error).__name__, sep="", file=sys.stderr)
         return 70
+
+
+def command_line() -> NoReturn:
+    """
+    Run one command in a process of its own.
+
+    Garbage is hardly looked for on the way, and not at the end: all that a document is made of would be gone through.
+    """
+    gc.set_threshold(MANY)
+    code = main()
+    gc.freeze()
+    raise SystemExit(code)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -28,6 +27,7 @@ from docgen.issue.installed import check_bytecode, check_extras, check_python
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import Problem, Problems, Severity, say
 from docgen.render.fonts.whole import damaged_in_cache, unusable_families
+from docgen.values import dataclass
 
 PACKAGE = Path(__file__).resolve().parent.parent
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import secrets
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -60,7 +59,7 @@ def _is_same(path: Path, content: bytes) -> bool:
 
 def _written(folder: Path, content: bytes) -> Path:
     """Write a hidden file and make sure it is on the disk."""
-    path = folder / f".docgen-{secrets.token_hex(8)}"
+    path = folder / f".docgen-{os.urandom(8).hex()}"
     try:
         with path.open("xb") as file:
             file.write(content)

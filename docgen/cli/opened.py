@@ -7,7 +7,6 @@ import getpass
 import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -20,6 +19,7 @@ from docgen.issue.schema import version_of
 from docgen.issue.store import Store
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import OutputError, Problem, Refused, say
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

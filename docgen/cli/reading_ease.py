@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +14,7 @@ from docgen.language import language_names
 from docgen.problem import Message, Place, Problem, Problems, Refused, say
 from docgen.readability import Measured
 from docgen.shipped import shipped_folder
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from docgen.case import FieldSpec, field_specs
@@ -21,6 +21,7 @@ from docgen.exchange.referral import read_referral
 from docgen.kinds import DocumentKind, kind_names, read_kind
 from docgen.kinds.mend import form_of
 from docgen.problem import OutputError, Problem, Problems, Refused, say
+from docgen.values import dataclass
 
 CLINIC_GROUPS = ("clinic", "practitioners", "letterhead", "settings")
 """Groups that stand in clinic.yaml, not in a case."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -33,6 +32,7 @@ from docgen.translation.exchange_reading import read_exchange, take
 from docgen.translation.progress import Progress, progress_of
 from docgen.translation.pseudo import PSEUDO, pseudo_entries
 from docgen.translation.sentences import Sentence, all_sentences
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

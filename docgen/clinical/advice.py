@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
 from docgen.clinical.table import Tables
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from docgen.clinical.history import History
 from docgen.clinical.medicine import Ceiling, analgesic_ceiling, drug_classes, plain_inn
 from docgen.clinical.table import Row, Tables
+from docgen.values import dataclass
 
 VERDICTS: Final = ("stop", "caution", "ok")
 """Strictest first."""

@@ -7,7 +7,6 @@ What was not answered brings no hit here; who reads the history lists it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
@@ -15,6 +14,7 @@ from docgen.clinical.history import Allergy, History, allergy_groups, allergy_ma
 from docgen.clinical.medicine import drug_classes, plain_inn
 from docgen.clinical.nsaid import NsaidVerdict
 from docgen.clinical.table import Row, Tables
+from docgen.values import dataclass
 
 SEVERITIES: Final = ("stop", "stop_unless_departure", "caution", "note")
 """Gravest first."""

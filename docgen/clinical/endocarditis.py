@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from docgen.clinical.history import Allergy, allergy_matches
 from docgen.clinical.rounding import round_down
 from docgen.clinical.table import Row, Tables
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

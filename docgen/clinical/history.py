@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from docgen.clinical.medicine import drug_classes, plain_inn
 from docgen.clinical.table import Tables
+from docgen.values import dataclass
 
 GROUP_CLASSES: Final = {
     "penicillin": "penicillin",

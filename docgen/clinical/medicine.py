@@ -7,12 +7,12 @@ Membership is a list, not a judgement: a drug no list holds has no rules, and th
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
 from docgen.clinical.table import Row, Tables
+from docgen.values import dataclass
 
 _NAMES_KEPT: Final = 2048
 """The conflict rows look each name up a hundred times."""

@@ -7,11 +7,11 @@ It only counts out a decision that was made; without one there is no time, and t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 
 from docgen.clinical.table import Tables
 from docgen.clinical.timetable import elapsed_after
+from docgen.values import dataclass
 
 _DAYS_AHEAD = 2  # a daily clock time comes round within a day; a second one covers a skipped hour
 

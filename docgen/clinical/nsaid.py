@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from docgen.clinical.history import Allergy, History, allergy_groups
 from docgen.clinical.table import Row, Tables
+from docgen.values import dataclass
 
 VERDICTS: Final = ("stop", "avoid", "caution", "ok")
 """Strictest first."""

@@ -7,13 +7,13 @@ The totals grade an operation, they forecast no time and link to no risk but by 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
 from docgen.clinical.rounding import half_away_from_zero
 from docgen.clinical.table import Table, Tables
 from docgen.clinical.teeth import tooth_class
+from docgen.values import dataclass
 
 NOT_SCORABLE: Final = "not_scorable"
 """Nothing is missing, but the index has no points for this class: the surgeon grades the tooth."""

@@ -7,9 +7,10 @@ Reading the files is `read_tables` in `table_file`; this module is only what a f
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
+
+from docgen.values import dataclass
 
 TAGS: Final = frozenset({"found", "derived", "design", "memory", "common practice"})
 """found = read in the source; derived = arithmetic on found figures; design = a choice of this project."""

@@ -16,6 +16,7 @@ from typing import Any, Final
 
 import yaml
 
+from docgen.cache import cached_tree
 from docgen.clinical.table import TAGS, TAGS_WITH_SOURCE, Cell, Row, Source, Table, TableFault, Tables
 
 _SHIPPED: Final = Path(__file__).resolve().parent / "tables"
@@ -72,9 +73,49 @@ def _read(folder: Path, editions: tuple[tuple[str, str], ...]) -> Tables:
     for name in wanted:
         if name not in newest:
             raise TableFault(f"table {name}: no edition {wanted[name]}")
+    paths = tuple(path for _, path in newest.values())
+    of = ("\n".join(path.name for path in paths).encode(), (folder / "sources.yaml").read_bytes())
+    kept = cached_tree(__file__, (*of, *(path.read_bytes() for path in paths)), lambda: _plain(folder, paths))
+    sources = {key: Source(key, title) for key, title in kept["sources"].items()}
+    return Tables(by_name={one[0]: _table(*one) for one in kept["tables"]}, sources=sources)
+
+
+def _plain(folder: Path, paths: Sequence[Path]) -> dict[str, Any]:
+    """Read the files, and give them as the cache keeps them: a figure is a list of its two whole numbers."""
     sources = _read_sources(folder / "sources.yaml")
-    tables = {name: _read_table(path, sources) for name, (_, path) in newest.items()}
-    return Tables(by_name=tables, sources=sources)
+    tables = [_read_table(path, sources) for path in paths]
+    return {
+        "sources": {key: source.title for key, source in sources.items()},
+        "tables": [
+            [one.name, one.edition, one.unit, one.digest, [_plain_row(row) for row in one.rows]] for one in tables
+        ],
+    }
+
+
+def _plain_row(row: Row) -> list[Any]:
+    return [row.id, row.source, row.tag, {column: _plain_cell(cell) for column, cell in row.cells.items()}]
+
+
+def _plain_cell(cell: Cell) -> Any:
+    if isinstance(cell, Fraction):
+        return [cell.numerator, cell.denominator]
+    return [_plain_cell(one) for one in cell] if isinstance(cell, tuple) else cell
+
+
+def _table(name: str, edition: str, unit: str, digest: str, rows: Sequence[Any]) -> Table:
+    built = (
+        Row(row_id, name, edition, tuple(source), tag, {column: _cell(cell) for column, cell in cells.items()})
+        for row_id, source, tag, cells in rows
+    )
+    return Table(name, edition, unit, tuple(built), digest)
+
+
+def _cell(kept: Any) -> Cell:
+    if isinstance(kept, str):
+        return kept
+    if kept and isinstance(kept[0], int):
+        return Fraction(*kept)
+    return tuple(_cell(one) for one in kept)
 
 
 def _read_sources(path: Path) -> dict[str, Source]:

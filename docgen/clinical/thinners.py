@@ -7,13 +7,13 @@ Nothing here decides: it is what the clinician's decision is held against, and n
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime, time
 from fractions import Fraction
 from typing import Literal
 
 from docgen.clinical.medicine import drug_classes
 from docgen.clinical.table import Row, Tables
+from docgen.values import dataclass
 
 InrRule = Literal["to_3_5", "below_4"]
 DoacGuidance = Literal["ask_physician", "sdcep_2022"]

@@ -8,12 +8,12 @@ days are calendar days, day 0 being the day the operation ends. Source: table ti
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
 from typing import Final, Literal
 
 from docgen.clinical.table import Row, Tables
+from docgen.values import dataclass
 
 Anesthesia = Literal["local", "local_with_sedation", "general_elsewhere"]
 Since = Literal["last_injection", "operation_end"]

@@ -8,7 +8,7 @@ signs once; numbers must be the same in both, or nothing is made.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from babel import Locale
@@ -38,6 +38,7 @@ from docgen.blocks import (
 )
 from docgen.compose.two_languages import TwoLanguages
 from docgen.problem import Problem, Refused, say
+from docgen.values import dataclass
 
 GAP = "\u2002"
 """Stands between the number of a pair and its text."""

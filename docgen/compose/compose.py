@@ -6,7 +6,6 @@ import contextlib
 import os
 import traceback
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -33,6 +32,7 @@ from docgen.kinds.lint import OWN, roots
 from docgen.kinds.template import MARKING, BodyEnvironment, bare_environment
 from docgen.problem import Place, Problem, Refused, say
 from docgen.readability import Measured
+from docgen.values import dataclass
 
 
 def finalize(value: Any) -> str:

@@ -7,7 +7,6 @@ Apart from the other calls: a drawing gathers its rows or marks from the calls i
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -20,6 +19,7 @@ from docgen.compose.markup import read_blocks
 from docgen.compose.tokens import Drawn, Placed, Sentence
 from docgen.compose.view import Opened, TemplateFault, View
 from docgen.language import Language
+from docgen.values import dataclass
 
 PART = "part"
 """Name of a figure that is a row or mark of the one around it."""

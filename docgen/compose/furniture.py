@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -13,6 +12,7 @@ from docgen.compose.view import Opened
 from docgen.facts import Known
 from docgen.kinds import DocumentKind, needs_review, text_approval, translation_review
 from docgen.language import Language
+from docgen.values import dataclass
 
 BETWEEN = " / "
 """Parts a label or line from the same in another language."""

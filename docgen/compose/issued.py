@@ -8,7 +8,7 @@ document that is not issued.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import fields, is_dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -18,6 +18,7 @@ from docgen.blocks import MARK_CODES, Choice, Document, Figure, Issue, Mark, Spa
 from docgen.compose.furniture import ISSUE_LINE, copy_sentence
 from docgen.language import Language
 from docgen.problem import Problem, Refused, say
+from docgen.values import dataclass
 
 NO_BREAK = "\u202f"
 """Narrow: a word processor cuts a code from right to left at the usual one."""

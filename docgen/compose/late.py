@@ -7,7 +7,7 @@ A late fact is promised to the template as a value that can be printed and not t
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import fields, is_dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -33,6 +33,7 @@ from docgen.readability import (
     passages,
     sentences,
 )
+from docgen.values import dataclass
 
 PACE = "reading.words_per_minute"
 

@@ -7,7 +7,8 @@ The subset: headings, paragraphs, lists one level deep, tables, bold, italic. Ev
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from unicodedata import category
 
 from markdown_it import MarkdownIt
 from markdown_it.tree import SyntaxTreeNode
@@ -16,8 +17,13 @@ from docgen.blocks import Block, Figure, Heading, Items, Pairs, Paragraph, Secti
 from docgen.compose.binding import bound
 from docgen.compose.tokens import VOICE_START, Drawn, Slot, Tokens
 from docgen.kinds.template import SECTION_END, SECTION_NAMED, SECTION_START
+from docgen.values import dataclass
 
 _READER = MarkdownIt("zero").enable(["heading", "list", "table", "emphasis", "newline"])
+
+
+_MARKS = frozenset("*_\n\r\0\t")
+"""What may make of a line that begins with a letter or a token anything else than one paragraph of text."""
 
 
 class MarkupFault(Exception):
@@ -36,8 +42,16 @@ class _Style:
 
 def read_blocks(text: str, tokens: Tokens) -> tuple[Block, ...]:
     """Read Markdown into blocks; a paragraph that is one block token becomes that block."""
+    if _is_plain_line(text):
+        return (tokens.block(text) or Paragraph(_joined(_text_spans(text, _Style(), tokens))),)
     tree = SyntaxTreeNode(_READER.parse(text))
     return _pairs_together(block for node in tree.children for block in _block(node, tokens))
+
+
+def _is_plain_line(text: str) -> bool:
+    """Tell whether a text is one line of words without any mark, as most labels and values are: nothing to parse."""
+    starts = bool(text) and (text[0].isalpha() or category(text[0]) == "Co")
+    return starts and not text[-1].isspace() and _MARKS.isdisjoint(text)
 
 
 def _pairs_together(blocks: Iterable[Block]) -> tuple[Block, ...]:

@@ -6,9 +6,10 @@ A value is never markup: what enters the text is one character that no input may
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from docgen.blocks import Block, Figure, Span
+from docgen.values import dataclass
 
 FIRST_SPAN, FIRST_BLOCK, LAST = 0xF0000, 0x100000, 0x10FFFD
 """Planes 15 and 16: spans in the one, blocks in the other."""

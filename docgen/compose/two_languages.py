@@ -7,7 +7,7 @@ Apart from `bilingual`, which pairs blocks: here is what stands beside or below 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from babel import Locale
@@ -17,6 +17,7 @@ from docgen.compose.furniture import BETWEEN
 from docgen.compose.late import COUNTED, rewritten
 from docgen.language import numbers_in
 from docgen.readability import all_words
+from docgen.values import dataclass
 
 LONGEST_LINE = 44
 """Letters of words in both languages up to which they share a line; longer ones stand one below the other."""

@@ -7,19 +7,18 @@ A view refuses to print or test what nobody recorded, so that a template cannot 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
-
-from pydantic import BaseModel
 
 from docgen.answer import Answer
 from docgen.blocks import Span
 from docgen.case import Case
-from docgen.case.specs import attributes
+from docgen.case.recorded import Recorded
 from docgen.compose.tokens import Tokens
 from docgen.facts import Known, Request, Result, Unknown
 from docgen.kinds import HouseWords
 from docgen.language import Language
+from docgen.values import dataclass
 
 
 class TemplateFault(Exception):
@@ -101,8 +100,8 @@ class View:
         elif raw is not None and not isinstance(raw, Answer | tuple):
             if name.startswith("_"):
                 raise AttributeError(name)
-            attribute = attributes(type(raw)).get(name, name) if isinstance(raw, BaseModel) else name
-            below = getattr(raw, attribute)
+            part = raw.parts.get(name) if isinstance(raw, Recorded) else None
+            below = getattr(raw, part.attribute if part else name)
         return View(self._opened, below, f"{self._path}.{name}", f"{self._pattern}.{name}")
 
     def __iter__(self) -> Iterator[View]:
@@ -160,7 +159,7 @@ class FactsView:
 def is_recorded(view: View) -> bool:
     """True if something stands there, an answer word included."""
     raw = view._raw
-    return bool(raw.model_fields_set) if isinstance(raw, BaseModel) else raw is not None
+    return bool(raw.recorded_names) if isinstance(raw, Recorded) else raw is not None
 
 
 def is_answered(view: View) -> bool:

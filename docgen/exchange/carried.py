@@ -7,19 +7,18 @@ Apart from writing them, so that case.json and the FHIR bundle can hold no field
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Any, TypeAlias
 
-from pydantic import BaseModel
-
 from docgen.answer import Answer
 from docgen.case import Case, field_specs
-from docgen.case.specs import attributes
+from docgen.case.recorded import Recorded
 from docgen.facts import Known, Result
 from docgen.facts.letters import DATED
 from docgen.kinds import DocumentKind, condition_holds
+from docgen.values import dataclass
 
 Tree: TypeAlias = "str | list[Tree] | dict[str, Tree]"
 
@@ -141,12 +140,12 @@ class _Carrying:
         groups = {pattern[:place] for pattern in scope.patterns for place in _ends(pattern)}
         self._above = frozenset(groups) | {whole.removesuffix(".") for whole in self._whole}
 
-    def group(self, group: BaseModel, pattern: str, path: str) -> dict[str, Tree]:
+    def group(self, group: Recorded, pattern: str, path: str) -> dict[str, Tree]:
         """Take what is carried of a group; empty if that is nothing."""
         found: dict[str, Tree] = {}
-        for name, attribute in attributes(type(group)).items():
+        for name, part in group.parts.items():
             here, there = (f"{one}.{name}" if one else name for one in (pattern, path))
-            value = getattr(group, attribute)
+            value = getattr(group, part.attribute)
             if value is not None and there not in self._withheld:
                 kept = self._kept(value, here, there)
                 if kept:
@@ -154,7 +153,7 @@ class _Carrying:
         return found
 
     def _kept(self, value: object, pattern: str, path: str) -> Tree:
-        if isinstance(value, BaseModel):
+        if isinstance(value, Recorded):
             return self.group(value, pattern, path)
         if isinstance(value, tuple) and value:
             return self._items(value, pattern, path)
@@ -163,7 +162,7 @@ class _Carrying:
         return ""
 
     def _items(self, values: tuple[Any, ...], pattern: str, path: str) -> Tree:
-        if not isinstance(values[0], BaseModel):
+        if not isinstance(values[0], Recorded):
             is_carried = self._is_carried(pattern) or self._is_carried(f"{pattern}[]")
             return [text(value) for value in values] if is_carried else ""
         found: list[Tree] = []

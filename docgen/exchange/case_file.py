@@ -10,10 +10,10 @@ import hashlib
 import json
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from docgen.case import Case
 from docgen.exchange.carried import Scope, carried
+from docgen.values import dataclass
 
 CASE_NAME, CASE_TYPE = "case.json", "application/json"
 

@@ -7,12 +7,12 @@ What is absent is said by `absences`: asked and none, asked and not known, and n
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from docgen.answer import Answer
 from docgen.exchange.elements import Element, clock, compact, concept, day_or_moment, hl7, quantity
 from docgen.exchange.telling import Telling
+from docgen.values import dataclass
 
 MEDICINES = frozenset({"penicillin", "cephalosporin", "macrolide", "nsaid", "amide_la"})
 """Groups of allergies that are medicines for certain."""

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from uuid import NAMESPACE_URL, UUID, uuid5
 
 from docgen.kinds import HouseWords
 from docgen.language import Language
+from docgen.values import dataclass
 
 VOICES = ("staff", "patient")
 

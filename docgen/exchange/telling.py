@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -19,6 +19,7 @@ from docgen.clinical.teeth import NotATooth, to_fdi
 from docgen.exchange.elements import Element, coding, concept, lines, narrative, security
 from docgen.exchange.registered import Phrases, Registered
 from docgen.kinds import DocumentKind
+from docgen.values import dataclass
 
 TOOTH_SYSTEM = "urn:iso:std:iso:3950"
 """Names the notation by its standard; a clinic whose partners use another URI sets `exchange.tooth_system`."""

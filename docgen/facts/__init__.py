@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from docgen.case import Case
 from docgen.clinical.table import Tables
 from docgen.facts.aftercare import AFTERCARE
 from docgen.facts.anesthetic import ANESTHETIC
 from docgen.facts.canal import CANALS
+from docgen.facts.case_facts import CaseFacts, Stated
 from docgen.facts.choices import CHOICES
 from docgen.facts.conflicts import CONFLICTS
 from docgen.facts.difficulty import DIFFICULTY
-from docgen.facts.fact import Fact, Known, Reading, Request, Result, Unknown, state
+from docgen.facts.fact import Fact, Known, Request, Result, Unknown
 from docgen.facts.hearts import HEARTS
 from docgen.facts.legal import LEGAL
 from docgen.facts.letters import LETTERS
@@ -61,23 +60,14 @@ FACTS: tuple[Fact, ...] = (
 """In the order of the specification, our own beside them: a fact sees fields, settings and the facts above it."""
 
 
-@dataclass(frozen=True)
-class Stated:
-    """All facts of one case for one request."""
-
-    results: dict[str, Result]
-    used_settings: tuple[tuple[str, str], ...]
-    """Settings of the clinic that a fact looked at, with the value it saw."""
+def facts_of(case: Case, tables: Tables) -> CaseFacts:
+    """Open the facts of a case: pure, over sourced tables."""
+    return CaseFacts(case, tables, FACTS)
 
 
 def state_facts(case: Case, request: Request, tables: Tables) -> Stated:
-    """State every fact, top to bottom; pure, over sourced tables."""
-    results: dict[str, Result] = {}
-    used: set[str] = set()
-    for fact in FACTS:
-        reading = Reading(case, request, tables, results, used)
-        results[fact.name] = state(fact, reading)
-    return Stated(results, tuple(sorted((name, str(case.setting(name))) for name in used)))
+    """State every fact for one request, top to bottom."""
+    return facts_of(case, tables).state(request)
 
 
-__all__ = ["FACTS", "Fact", "Known", "Request", "Result", "Stated", "Unknown", "state_facts"]
+__all__ = ["FACTS", "CaseFacts", "Fact", "Known", "Request", "Result", "Stated", "Unknown", "facts_of", "state_facts"]

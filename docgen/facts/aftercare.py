@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 from typing import Any, Literal
@@ -15,6 +14,7 @@ from docgen.clinical.advice import Advice, read_advice
 from docgen.facts.fact import Fact, Known, NeedMissing, Reading
 from docgen.facts.medical import inns, items
 from docgen.facts.procedure import performed
+from docgen.values import dataclass
 
 Timed = Callable[..., Any]
 
@@ -88,7 +88,7 @@ def _suture_window(reading: Reading) -> Any:
         path, sutures = f"operation.procedures[{index}].sutures", row.sutures
         if row.performed == "not_done" or isinstance(sutures, Answer):
             continue
-        if not sutures.model_fields_set:
+        if not sutures.recorded_names:
             raise NeedMissing((path,))
         for name in ("material", "size", "resorbable"):
             reading.need(f"{path}.{name}")

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from docgen.clinical.likelihood import risk_table
 from docgen.facts.fact import Fact, Known, Reading
 from docgen.facts.risk import life_is_touched
 from docgen.facts.risk_line import RiskLine, frequency_of, risk_line
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -11,6 +10,7 @@ from docgen.clinical.conflict import Conflict, OrderedDrug, find_conflicts, is_o
 from docgen.clinical.nsaid import NsaidVerdict
 from docgen.facts.fact import Fact, Known, Reading
 from docgen.facts.history import TAKEN, read_history
+from docgen.values import dataclass
 
 SINGLE = (("plan.antibiotic", "planned"), ("plan.sedation", "planned"), ("operation.antibiotic", "given"))
 """Groups that order one drug, with the moment."""

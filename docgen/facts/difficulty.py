@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from docgen.answer import Answer
@@ -11,6 +10,7 @@ from docgen.clinical.teeth import tooth_class
 from docgen.facts.fact import Fact, NeedMissing, Reading
 from docgen.facts.procedure import planned
 from docgen.facts.teeth import PER_TOOTH, Bands, ToothItem, per_tooth
+from docgen.values import dataclass
 
 RANKS = {"slight": 1, "moderate": 2, "very": 3, "extreme": 4}
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -11,6 +10,7 @@ from typing import Any
 from docgen.clinical.anesthetic import DrugTotal, EpinephrineLimit, Injection, Totals, remaining
 from docgen.clinical.rounding import round_down, round_up
 from docgen.facts.fact import Reading
+from docgen.values import dataclass
 
 
 def decimal_down(value: Fraction | None, places: int = 1) -> Decimal | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from docgen.answer import Answer
 from docgen.case import Case
 from docgen.clinical.table import Tables
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

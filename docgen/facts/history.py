@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from fractions import Fraction
 from typing import Any
 
 from docgen.answer import Answer
 from docgen.clinical.history import Allergy, Condition, History, TakenDrug
 from docgen.facts.fact import NeedMissing, Reading
+from docgen.values import dataclass
 
 TAKEN = ("medications", "antithrombotics", "antiresorptives")
 """The three lists of drugs a patient takes, under medical."""

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
 from docgen.facts.fact import Fact, NeedMissing, Reading
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from docgen.facts.fact import Fact, Reading, Unknown
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -69,7 +69,7 @@ def _complications(reading: Reading) -> bool:
 
 def _is_there(group: Any) -> bool | None:
     """Tell whether a group is recorded; a word for none or not applicable is a no."""
-    return False if isinstance(group, Answer) else True if group.model_fields_set else None
+    return False if isinstance(group, Answer) else True if group.recorded_names else None
 
 
 def _any_group(*fields: str) -> Callable[[Reading], bool]:

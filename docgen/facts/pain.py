@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -12,6 +11,7 @@ from docgen.clinical.analgesic import Asked, Prescribed, Total, analgesic_totals
 from docgen.clinical.nsaid import NOT_ALL_ANSWERED, NsaidVerdict, judge_nsaid
 from docgen.facts.fact import Fact, Known, Reading, Unknown
 from docgen.facts.history import read_history
+from docgen.values import dataclass
 
 NSAID_ASKS = ("conditions", "medications", "antithrombotics", "allergies", "pregnancy", "breast_feeding", "age")
 TOTALS_ASK = ("conditions", "alcohol", "weight", "minor")

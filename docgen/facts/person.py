@@ -132,7 +132,7 @@ def _bilingual_wanted(reading: Reading) -> bool:
 def _interpreter_needed(reading: Reading) -> bool:
     recorded = reading.value("patient.interpreter_needed")
     interpreter = reading.value("consent.interpreter")
-    if recorded is True or (not isinstance(interpreter, Answer) and getattr(interpreter, "model_fields_set", None)):
+    if recorded is True or (not isinstance(interpreter, Answer) and getattr(interpreter, "recorded_names", None)):
         return True
     return False if recorded is False else bool(reading.fact("bilingual_wanted"))
 

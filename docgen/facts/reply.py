@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
@@ -10,6 +9,7 @@ from docgen.clinical import timetable
 from docgen.clinical.teeth import tooth_jaw
 from docgen.facts.fact import Fact, Known, NeedMissing, Reading
 from docgen.facts.procedure import performed
+from docgen.values import dataclass
 
 STAYED = {"whole": "nothing", "in_pieces": "nothing", "crown_only": "root"}
 """What stays in place, by the codes of `tooth_out`; of any other answer the tooth does."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from docgen.answer import Answer
@@ -21,6 +21,7 @@ from docgen.facts.fact import Fact, Known, NeedMissing, Reading
 from docgen.facts.procedure import performed, planned
 from docgen.facts.risk_line import RiskLine, frequency_of, line_of_its_teeth, risk_line
 from docgen.facts.teeth import ToothItem, tooth_items
+from docgen.values import dataclass
 
 TOUCHED = {"singing", "wind_instrument", "public_speaking", "taste_work"}
 """What a numb lip or tongue would touch in a patient's life (specification 3.7)."""

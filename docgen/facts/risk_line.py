@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from docgen.clinical.likelihood import Estimate, RiskRow, frequency_word
 from docgen.clinical.table import Tables
+from docgen.values import dataclass
 
 NERVE_EVENTS = ("ian_", "ln_", "cor_ian", "cor_ln")
 """Beginnings of the events that touch lip and tongue."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 from docgen.clinical.likelihood import Estimate, missing_must_print
 from docgen.facts.fact import Fact, Known, Reading
 from docgen.facts.risk_line import told_as
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

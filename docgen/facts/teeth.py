@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -31,6 +30,7 @@ from docgen.clinical.teeth import (
     tooth_universal,
 )
 from docgen.facts.fact import Fact, Known, NeedMissing, Reading
+from docgen.values import dataclass
 
 TOOTH_PATHS = (
     "referral.teeth",

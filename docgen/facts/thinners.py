@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 from typing import Any
@@ -21,6 +20,7 @@ from docgen.clinical.thinners import (
 )
 from docgen.facts.fact import Fact, Known, NeedMissing, Reading
 from docgen.facts.medical import classes_of, inns, items
+from docgen.values import dataclass
 
 TAKEN = "medical.antithrombotics"
 DECIDED = "plan.antithrombotic_decisions"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
@@ -14,6 +13,7 @@ from docgen.clinical.teeth import tooth_jaw
 from docgen.facts.fact import Fact, NeedMissing, Reading
 from docgen.facts.medical import classes_of, items
 from docgen.facts.procedure import performed, planned
+from docgen.values import dataclass
 
 SIGNERS = ("patient", "guardian", "decision_maker")
 

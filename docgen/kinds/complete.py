@@ -7,7 +7,6 @@ A condition on an unknown fact refuses the document and names what would settle 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from docgen.answer import Answer
 from docgen.case import Case, field_specs
@@ -16,6 +15,7 @@ from docgen.facts import Known, Result, Unknown
 from docgen.kinds.kind import Condition, DocumentKind, Requirement
 from docgen.kinds.mend import mend_missing, whom_to_ask
 from docgen.problem import Problem, Problems, say
+from docgen.values import dataclass
 
 TOOTH_LISTS = ("teeth", "plan.procedures", "operation.procedures")
 """Lists whose items count only if their tooth is in question."""

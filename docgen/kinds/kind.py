@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from docgen.facts import Request
+from docgen.values import dataclass
 
 LATE_FACTS = ("readability", "reading_minutes")
 """Facts of the composed document; compose counts them once the text stands."""

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import yaml
 
 from docgen.kinds.kind import APART, PAIRS, Condition, DocumentKind, Exchange, OwnField, Requirement, Undated
-from docgen.kinds.texts import read_texts
+from docgen.kinds.texts import cached_texts
 from docgen.problem import Place, Problem, Problems, say
+from docgen.values import dataclass
 
 KEYS = frozenset(
     {
@@ -131,7 +131,7 @@ class _Faults:
 def _described(file: Path, folders: TemplateFolders, faults: _Faults) -> dict[str, Any] | None:
     """Read kind.yaml; one that extends the shipped kind adds to its lists and replaces its words."""
     try:
-        own: Any = read_texts(file.read_text("utf-8"))
+        own: Any = cached_texts(file.read_text("utf-8"))
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         faults.add("", say("kind.yaml is not YAML"), say("mend the line"), mark.line + 1 if mark else 1)
@@ -157,7 +157,7 @@ def _described(file: Path, folders: TemplateFolders, faults: _Faults) -> dict[st
         if shipped is None or shipped == file:
             faults.add("extends", say("there is no shipped kind to extend"), say("name a kind of docgen kinds"))
             return None
-        below: dict[str, Any] = read_texts(shipped.read_text("utf-8"))
+        below: dict[str, Any] = cached_texts(shipped.read_text("utf-8"))
         joined = {key: [*below.get(key, []), *own.get(key, [])] for key in LISTS if key in below or key in own}
         own = {**below, **own, **joined}
     _check_keys(own, faults)

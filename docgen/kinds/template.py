@@ -7,7 +7,7 @@ The tree is Jinja's own. Paths cannot be followed through macros or computed nam
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,8 @@ from jinja2 import BaseLoader, ChoiceLoader, FileSystemLoader, PrefixLoader, nod
 from jinja2.environment import Environment
 from jinja2.exceptions import TemplateSyntaxError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
+
+from docgen.values import dataclass
 
 SECTION_START, SECTION_NAMED, SECTION_END = "\ue000", "\ue001", "\ue002"
 """Private-use marks around a block of the body; the case refuses such characters, so no value can forge them."""

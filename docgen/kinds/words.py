@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from docgen.kinds.texts import read_texts
+from docgen.kinds.texts import cached_texts
+from docgen.values import dataclass
 
 VOICES = ("patient", "staff")
 
@@ -39,7 +39,7 @@ def read_words(folders: tuple[Path, ...]) -> HouseWords:
         file = folder / "_house" / "words.yaml"
         if not file.is_file():
             continue
-        content: dict[str, Any] = read_texts(file.read_text("utf-8")) or {}
+        content: dict[str, Any] = cached_texts(file.read_text("utf-8")) or {}
         for group, codes in content.items():
             for code, said in codes.items():
                 voices = dict.fromkeys(VOICES, said) if isinstance(said, str) else dict(said)

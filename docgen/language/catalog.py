@@ -12,11 +12,12 @@ import hashlib
 import io
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from docgen.values import dataclass
 
 if TYPE_CHECKING:
     from babel.messages.catalog import Message

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 import yaml
 from babel import Locale, UnknownLocaleError
+
+from docgen.cache import cached_tree
+from docgen.values import dataclass
 
 ALL_KINDS = "all"
 
@@ -55,7 +58,7 @@ class Description:
 def read_description(tag: str, content: bytes) -> tuple[Description | None, tuple[str, ...]]:
     """Read it; without what is needed, give the names of the keys that are missing or say nothing usable."""
     try:
-        raw = yaml.load(content, yaml.CBaseLoader)  # noqa: S506 # CBaseLoader builds text, lists and groups only
+        raw = cached_tree(__file__, (content,), lambda: _texts(content))
     except yaml.YAMLError:
         return None, ("YAML",)
     told: Mapping[str, Any] = raw if isinstance(raw, dict) else {}
@@ -82,6 +85,10 @@ def read_description(tag: str, content: bytes) -> tuple[Description | None, tupl
         readability=_yardstick(told.get("readability")),
         compared=told.get("compared") or {},
     ), ()
+
+
+def _texts(content: bytes) -> Any:
+    return yaml.load(content, yaml.CBaseLoader)  # noqa: S506 # CBaseLoader builds text, lists and groups only
 
 
 _CHOICES: Mapping[str, Sequence[str]] = {"direction": DIRECTIONS, "name_order": NAME_ORDERS}

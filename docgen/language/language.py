@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, datetime, time
 from decimal import Decimal
 from functools import cached_property
@@ -23,6 +23,7 @@ from babel.numbers import format_decimal
 from docgen.language.catalog import NO_CATALOG, Catalog, Forms, catalog_of, read_catalog
 from docgen.language.description import NEEDED, Description, read_description
 from docgen.problem import Problem, Problems, say
+from docgen.values import dataclass
 
 SOURCE_LANGUAGE = "en"
 """The language the sentences are written in; its catalog is the text itself."""

@@ -8,7 +8,7 @@ validated index here, and that is said.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import astuple
 from decimal import Decimal
 from fractions import Fraction
 
@@ -16,6 +16,7 @@ from docgen.clinical.rounding import round_down, round_up
 from docgen.clinical.table import Row, Tables
 from docgen.readability.passages import Sentence
 from docgen.readability.syllables import syllables
+from docgen.values import dataclass
 
 TABLE = "readability-index"
 LONG_WORD = 4

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from typing import Any
 
 from docgen.blocks import Block, Danger, Figure, Heading, Items, Note, Paragraph, Section, Span, Table, Together, Words
 from docgen.readability.syllables import WORD
+from docgen.values import dataclass
 
 _END = re.compile(r"(?<=[.!?…؟。])[\"'”’»)\]*]*[ \n\t]+(?=[^a-zà-öø-ÿа-яё])|\n")
 """Where a sentence ends: its mark, then a space; a space that may not break a line ends none."""

@@ -11,7 +11,6 @@ from __future__ import annotations
 import math
 import struct
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
@@ -19,6 +18,7 @@ from docgen.blocks import Figure, Words
 from docgen.render.drawing.letters import outlines_of, width_of
 from docgen.render.drawing.shapes import HALO_MM, Dots, Drawing, Label, Path, Step
 from docgen.render.figures import AS_PICTURES, draw
+from docgen.values import dataclass
 
 ENDING, MIME = "emf", "image/x-emf"
 
@@ -116,6 +116,9 @@ RIGHT_TO_LEFT = frozenset({"ar", "fa", "he", "ps", "ur", "yi"})
 """Languages whose labels run from the right; the document's own direction is told by its caller."""
 
 
+_DISC = struct.Struct("<II4i")
+
+
 class _Records:
     """Gathers the records of one metafile; pens and brushes are made once."""
 
@@ -141,9 +144,13 @@ class _Records:
     def dots(self, dots: Dots) -> None:
         """Draw discs."""
         self._select(Path((), fill=dots.color))
-        radius = dots.radius
+        edges: dict[float, tuple[int, int]] = {}  # a thousand discs stand in a few rows and columns
         for x, y in dots.centers():
-            self.add(_ELLIPSE, struct.pack("<4i", *map(_unit, (x - radius, y - radius, x + radius, y + radius))))
+            for center in (x, y):
+                if center not in edges:
+                    edges[center] = _unit(center - dots.radius), _unit(center + dots.radius)
+            (left, right), (top, bottom) = edges[x], edges[y]
+            self._records.append(_DISC.pack(_ELLIPSE, _DISC.size, left, top, right, bottom))
 
     def _steps(self, steps: Iterable[Step]) -> None:
         """Write steps; those of one sort that follow each other are one record."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 import yaml
@@ -26,6 +25,7 @@ from docgen.render.own_style import (
     contrast,
     laid_over,
 )
+from docgen.values import dataclass
 
 STYLE_FILE = "style.yaml"
 

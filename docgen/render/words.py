@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import assert_never
 
 from docgen.blocks import (
@@ -35,6 +35,7 @@ from docgen.blocks import (
     Writing,
     plain,
 )
+from docgen.values import dataclass
 
 EMPTY_BOX, TICKED_BOX = "[ ]", "[x]"
 """How a drawn box is read out; the glyphs of boxes are in no text font."""

@@ -50,8 +50,8 @@ class Authority(TimeStamper):
         path = (parts.path or "/") + (f"?{parts.query}" if parts.query else "")
         try:
             connection.request("POST", path, query, {"Content-Type": TYPES["query"], "Accept": TYPES["reply"]})
-            answer = connection.getresponse()
-            content = answer.read(LARGEST + 1)
+            with connection.getresponse() as answer:
+                content = answer.read(LARGEST + 1)
         except (OSError, http.client.HTTPException) as error:
             what = say("the time-stamp authority does not answer")
             fix = say("look at the network and at the address, or sign without time stamp (level B-B)")

@@ -52,11 +52,19 @@ def _is_loaded(signed: cms.SignedData, path: ValidationPath | None) -> bool:
     if path is None:
         return False  # nobody is known, and the verdict says so
     known = {certificate.dump() for certificate in path}
-    keys = {(certificate.subject.dump(), certificate.public_key.dump()) for certificate in path}
     held = [one.chosen for one in signed["certificates"]]
-    return bool(signed["crls"]) or any(one.dump() not in known and not _is_cross(one, keys) for one in held)
+    return bool(signed["crls"]) or any(one.dump() not in known and not _is_cross(one, path) for one in held)
 
 
-def _is_cross(certificate: x509.Certificate, keys: set[tuple[bytes, bytes]]) -> bool:
-    """Tell whether another issuer vouches here for one of the chain: authorities send such along with a time stamp."""
-    return (certificate.subject.dump(), certificate.public_key.dump()) in keys
+def _is_cross(certificate: x509.Certificate, path: ValidationPath) -> bool:
+    """
+    Tell whether another issuer vouches here for one of the chain: authorities send such along with a time stamp.
+
+    It differs in issuer and number, which no change of one byte can bring about.
+    """
+    return any(
+        (certificate.subject, certificate.public_key.dump()) == (one.subject, one.public_key.dump())
+        and certificate.issuer != one.issuer
+        and certificate.serial_number != one.serial_number
+        for one in path
+    )

@@ -25,7 +25,7 @@ from docgen.signing.evidence import Kept, Proved, prove
 from docgen.signing.findings import FAILED, INDETERMINATE, PASSED, Checked, Finding
 from docgen.signing.times import judge_times
 from docgen.signing.trust import Trust
-from docgen.signing.whole import covers_to_the_end, follow_each_other, is_canonical
+from docgen.signing.whole import covers_to_the_end, is_canonical
 
 LEVELS = ("B-B", "B-T", "B-LT", "B-LTA")
 """Baseline levels: signed; with the time proved; with the evidence inside; with the evidence stamped for an archive."""
@@ -97,11 +97,7 @@ def _extra(is_wrong: bool, code: str, words: Message) -> list[Finding]:
 
 
 def _is_whole(content: bytes, signatures: list[EmbeddedPdfSignature]) -> bool:
-    return (
-        covers_to_the_end(content, signatures[-1])
-        and follow_each_other(signatures)
-        and all(is_canonical(content, one) for one in signatures)
-    )
+    return covers_to_the_end(content, signatures[-1]) and all(is_canonical(content, one) for one in signatures)
 
 
 def _integrity(

@@ -8,8 +8,6 @@ standard: blanks, small hex digits or anything but zeros behind a signature are 
 from __future__ import annotations
 
 import re
-from itertools import pairwise
-
 from asn1crypto import cms
 from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
 
@@ -31,9 +29,3 @@ def is_canonical(content: bytes, signature: EmbeddedPdfSignature) -> bool:
     raw = bytes.fromhex(written.group(1).decode())
     held = cms.ContentInfo.load(raw, strict=False).dump()
     return raw.startswith(held) and not raw[len(held) :].strip(b"\0")
-
-
-def follow_each_other(signatures: list[EmbeddedPdfSignature]) -> bool:
-    """Tell whether each signature covers more of a file than the one before it."""
-    ends = [int(one.byte_range[2]) + int(one.byte_range[3]) for one in signatures]
-    return all(first < second for first, second in pairwise(ends))

@@ -11,7 +11,6 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -20,6 +19,7 @@ import yaml
 
 from docgen.language import Key, Language
 from docgen.translation.contract import PLACEHOLDER
+from docgen.values import dataclass
 
 PRESENT_ONLY = frozenset({"before", "after", "more", "less", "at_least", "at_most"})
 """Meanings of which only that they are there is compared: languages say them a different number of times."""

@@ -7,10 +7,11 @@ a limit.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from xml.parsers.expat import ExpatError, ParserCreate, errors
 
 from docgen.problem import Message, Place, Problem, Refused, say
+from docgen.values import dataclass
 
 NAMESPACE = "urn:oasis:names:tc:xliff:document:2.0"
 LARGEST = 32 * 2**20

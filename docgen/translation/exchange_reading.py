@@ -7,7 +7,6 @@ The file is a stranger's: which sentences there are is asked of today's template
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from babel.messages.catalog import Message
 
@@ -18,6 +17,7 @@ from docgen.translation.contract import sentence_faults
 from docgen.translation.exchange import INITIAL, source_forms, unit_id
 from docgen.translation.exchange_file import Element, read_elements, unreadable
 from docgen.translation.inline import BOLD, sentence_of
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -9,10 +9,11 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from xml.sax.saxutils import escape, quoteattr
 
 from docgen.translation.exchange_file import Element
+from docgen.values import dataclass
 
 BOLD = "**"
 CODE = re.compile(r"(%\(\w+\)s|\{\w+\}|%%|\*\*)")

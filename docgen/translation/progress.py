@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
 
 from docgen.kinds import DocumentKind
 from docgen.language import Language, forms_of
 from docgen.translation.catalog_file import Entries, plural_rule
 from docgen.translation.sentences import Sentence
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from babel.messages.catalog import Message
 
 from docgen.language import Language
 from docgen.translation.contract import ADDRESS, PLACEHOLDER, UNIT
 from docgen.translation.exchange import source_forms
+from docgen.values import dataclass
 
 KEPT = re.compile(rf"({PLACEHOLDER.pattern}|{ADDRESS.pattern}|{UNIT.pattern}|\d+[A-Za-z]+)")
 """What stays: also 3D, which is no number."""

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from docgen.blocks import Span, Words
 from docgen.kinds import DocumentKind, TemplateFolders
 from docgen.language import Language
 from docgen.translation.sentences import Sentence, sentences_of
+from docgen.values import dataclass
 
 DECLARED, WORDS, PROGRAM = "Name of the document and labels", "Words for the codes of a record", "Lines of the program"
 

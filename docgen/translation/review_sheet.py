@@ -6,7 +6,6 @@ Written in the language of the sentences, which every reviewer of them must read
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from docgen.blocks import (
@@ -30,6 +29,7 @@ from docgen.kinds import DocumentKind, translation_entry
 from docgen.language import SOURCE_LANGUAGE, Language, name_of
 from docgen.translation.review_lines import Group, Line, sentences_in
 from docgen.translation.review_state import SHORT
+from docgen.values import dataclass
 
 HOW = (
     "Read each translation against the English beside it. Names in ‹angles› stand for what the case record says; bold"

@@ -7,7 +7,6 @@ And what keeps a review from being recorded: sentences the kind may print and th
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from docgen.case import Approval
@@ -16,6 +15,7 @@ from docgen.language import Language
 from docgen.problem import Message, Place, Problem, say
 from docgen.translation.catalog_file import Entries, plural_rule
 from docgen.translation.sentences import Sentence
+from docgen.values import dataclass
 
 REVIEWED, LAPSED, NEVER = "reviewed", "lapsed", "never reviewed"
 

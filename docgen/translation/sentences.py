@@ -7,7 +7,7 @@ Read from the templates as they are now, a clinic's own included, so that a cata
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,7 @@ from docgen.kinds.texts import read_texts
 from docgen.language import Key, kinds_of
 from docgen.problem import Problems
 from docgen.translation.template_words import expression
+from docgen.values import dataclass
 
 PACKAGE = Path(package_file).parent
 SPOKEN_BY_PROGRAM = ("compose", "language")

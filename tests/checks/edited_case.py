@@ -9,15 +9,14 @@ from pathlib import Path
 from typing import IO, Any
 
 import yaml
-from yaml.emitter import Emitter
+from yaml.cyaml import CEmitter
 from yaml.representer import Representer
 from yaml.resolver import BaseResolver
-from yaml.serializer import Serializer
 
 from docgen.case import Case, Source, read_case
 from docgen.checks import check_case
 from docgen.clinical.table_file import read_tables
-from docgen.facts import Request, state_facts
+from docgen.facts import Request, facts_of
 from docgen.kinds.read import TemplateFolders, read_kind
 from docgen.kinds.texts import read_texts
 from docgen.problem import Problems
@@ -32,12 +31,11 @@ Edits = Mapping[str, str | None]
 _STEP = re.compile(r"\[(\d+)\]|([^.\[\]]+)")
 
 
-class _PlainDumper(Emitter, Serializer, Representer, BaseResolver):
+class _PlainDumper(CEmitter, Representer, BaseResolver):
     """Writes every leaf as plain text, as an author would."""
 
     def __init__(self, stream: IO[bytes] | IO[str], **_: object) -> None:
-        Emitter.__init__(self, stream, width=1000, allow_unicode=True)
-        Serializer.__init__(self)
+        CEmitter.__init__(self, stream, width=1000, allow_unicode=True)
         Representer.__init__(self, sort_keys=False)
         BaseResolver.__init__(self)
 
@@ -98,8 +96,8 @@ def checked(
 def check_pack(case: Case, kinds: Sequence[str], problems: Problems, *, issued_on: date = OPERATION_DAY) -> None:
     """Run gate 3 for one document of each kind."""
     requests = [request(kind, issued_on=issued_on) for kind in kinds]
-    tables = read_tables()
-    check_case(case, [(one, one.kind, state_facts(case, one, tables).results) for one in requests], problems)
+    facts = facts_of(case, read_tables())
+    check_case(case, [(one, one.kind, facts.state(one).results) for one in requests], problems)
 
 
 def found(problems: Problems) -> set[tuple[str, str, str]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -17,9 +18,11 @@ from docgen.case import Source, read_case
 from docgen.exchange import Phrases, bundle, restated
 from docgen.exchange.bundle import BUNDLE_NAME
 from docgen.exchange.elements import day_or_moment, escaped, number
+from docgen.exchange.health import LISTS
 from docgen.exchange.narrative import xhtml
 from docgen.facts import Known
 from docgen.generate import Wish, compose_all
+from docgen.language import read_language
 from docgen.problem import Problems
 
 OWN = "https://codes.example/own"
@@ -207,6 +210,107 @@ def test_who_signs_for_another_is_named() -> None:
         (consent,), (person,) = resources(content, "Consent"), resources(content, "RelatedPerson")
 
         assert [{"reference": f"urn:uuid:{person['id']}"}] == consent["performer"]
+
+
+def test_a_consent_says_what_it_is_whose_and_where() -> None:
+    """Its category is the document's type, its organization the clinic, and who explained it is the author."""
+    content = one("fenwright", "consent", "clinic").read(files=(PDF,))
+    (consent,), composition = resources(content, "Consent"), content["entry"][0]["resource"]
+    clinic, surgeon = resources(content, "Organization")[0], resources(content, "Practitioner")[0]
+    (file,) = resources(content, "DocumentReference")
+
+    assert [composition["type"]] == consent["category"] == [file["type"]]
+    assert [("http://loinc.org", "59284-0")] == [(c["system"], c["code"]) for c in composition["type"]["coding"]]
+    assert [{"reference": f"urn:uuid:{clinic['id']}"}] == consent["organization"]
+    assert [{"reference": f"urn:uuid:{surgeon['id']}"}] == composition["author"]
+    assert {"reference": f"urn:uuid:{file['id']}"} == consent["sourceReference"]
+    assert "Maren Holt" == surgeon["name"][0]["text"]
+    assert [{"verified": True, "verificationDate": "2026-03-17T09:40:00+00:00"}] == consent["verification"]
+
+
+AUTHORS = {
+    "operative-note": "Maren Holt",
+    "reply": "Maren Holt",
+    "referral": "P. Lindqvist-Odell",
+    "consent": "Maren Holt",
+}
+
+
+@pytest.mark.parametrize("kind", AUTHORS)
+def test_each_kind_has_its_author(kind: str) -> None:
+    """Who signs or explains wrote it; of a referral, who refers, with the practice."""
+    content = one("fenwright", kind, "clinic" if kind == "consent" else "").read()
+    known = {entry["fullUrl"]: entry["resource"] for entry in content["entry"]}
+    author = known[content["entry"][0]["resource"]["author"][0]["reference"]]
+    person = known[author["practitioner"]["reference"]] if "practitioner" in author else author
+
+    assert AUTHORS[kind] == person["name"][0]["text"]
+    assert (kind == "referral") is (author["resourceType"] == "PractitionerRole")
+
+
+def test_the_query_and_the_addendum_have_their_authors() -> None:
+    """Who signs them wrote them."""
+    for example, kind, path in (("holloway", "physician-query", "query"), ("ostermill", "addendum", "addendum")):
+        told = one(example, kind)
+        content = told.read()
+        known = {entry["fullUrl"]: entry["resource"] for entry in content["entry"]}
+        author = known[content["entry"][0]["resource"]["author"][0]["reference"]]
+        people = {person.id: person.name for person in told.case.value("practitioners")}
+
+        assert people[told.case.value(f"{path}.signed_by")] == author["name"][0]["text"]
+
+
+def test_what_is_not_signed_is_preliminary(fenwright: dict[str, Any]) -> None:
+    """A note waits for its signature, on paper or in the file; a kind that is not signed waits for nothing."""
+    told = one("fenwright", "operative-note")
+    tree = json.loads(told.case_json())
+    del tree["operation"]["signed_at"]
+    case = read_case(Source("case.json", json.dumps(tree).encode(), is_json=True), None, None, Problems())
+    states = []
+    for kind, state in ((told.kind, "issued"), (told.kind, "signed"), (replace(told.kind, signed_at=()), "issued")):
+        content = json.loads(bundle(case, kind, told.stated, told.document, issued(case, state=state), told.phrases))
+        states.append(content["entry"][0]["resource"]["status"])
+
+    assert ["preliminary", "final", "final"] == states
+
+
+HOMES = {
+    ("holloway", "referral"): {
+        "Urgency": {"ServiceRequest"},
+        "Problem and findings": {"Condition"},
+        "Health": {"AllergyIntolerance", "Condition", "MedicationStatement"},
+    },
+    ("holloway", "operative-note"): {
+        "Health re-checked": {"AllergyIntolerance", "Condition", "MedicationStatement"},
+        "Diagnosis before and after": {"Condition"},
+        "Injections": {"MedicationAdministration"},
+        "Done": {"Procedure"},
+        "Prevention": {"MedicationAdministration"},
+        "Medicines": {"MedicationStatement"},
+    },
+}
+
+
+@pytest.mark.parametrize("document", HOMES)
+def test_a_resource_hangs_on_the_section_that_prints_it(document: tuple[str, str]) -> None:
+    """Each section of the page leads to what it says, and to nothing else."""
+    content = one(*document).read()
+    known = {entry["fullUrl"]: entry["resource"]["resourceType"] for entry in content["entry"]}
+    sections = content["entry"][0]["resource"]["section"]
+
+    assert HOMES[document] == {
+        section.get("title"): {known[entry["reference"]] for entry in section["entry"]}
+        for section in sections
+        if "entry" in section
+    }
+
+
+def test_the_titles_of_absences_are_words_of_the_letters() -> None:
+    """Each is a sentence that the catalogs know, so that a translated bundle has it too."""
+    spanish = read_language("es", shipped_world().locales, Problems())
+
+    assert spanish is not None
+    assert [] == [title for title in LISTS.values() if not spanish.knows(title)]
 
 
 def test_an_addendum_names_its_note() -> None:

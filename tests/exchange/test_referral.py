@@ -97,9 +97,9 @@ def _leaves(case: Case, group: str) -> list[str]:
     found, ahead = [], [(group, getattr(case.fields, group))]
     while ahead:
         path, value = ahead.pop()
-        if hasattr(value, "model_fields_set"):
-            ahead += [(f"{path}.{name.rstrip('_')}", getattr(value, name)) for name in value.model_fields_set]
-        elif isinstance(value, tuple) and value and hasattr(value[0], "model_fields_set"):
+        if hasattr(value, "recorded_names"):
+            ahead += [(f"{path}.{name.rstrip('_')}", getattr(value, name)) for name in value.recorded_names]
+        elif isinstance(value, tuple) and value and hasattr(value[0], "recorded_names"):
             ahead += [(f"{path}[{number}]", item) for number, item in enumerate(value)]
         elif value is not None:
             found.append(path)

@@ -8,7 +8,8 @@ import pytest
 import uharfbuzz as hb
 
 from docgen.blocks import Choice, Danger, Figure, Image, Mark, Paragraph, Section, Signature, Span
-from docgen.render.fonts import BOLD, FAMILY, REGULAR, cut, missing_characters, width_em
+from docgen.cache import cache_folder
+from docgen.render.fonts import BOLD, FAMILY, REGULAR, missing_characters, width_em
 from docgen.render.fonts.choice import family_of
 from docgen.render.fonts.cut import UnusableFont, advances_of, characters_of, font_file
 from docgen.render.fonts.sources import FAMILIES
@@ -98,7 +99,7 @@ def test_a_cache_that_cannot_be_written_changes_no_byte(cold: Path, monkeypatch:
 def test_a_relative_cache_folder_is_ignored(monkeypatch: pytest.MonkeyPatch) -> None:
     """XDG base directories must be absolute; a relative one is ignored (XDG base directory specification)."""
     monkeypatch.setenv("XDG_CACHE_HOME", "here")
-    folder = cut.cache_folder()
+    folder = cache_folder("fonts")
     assert folder is None or folder.is_absolute()
 
 

@@ -9,6 +9,8 @@ from collections.abc import Callable
 import pikepdf
 from pyhanko.pdf_utils import generic
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+from pyhanko.sign.signers import PdfTimeStamper
+from pyhanko.sign.timestamps import TimeStamper
 from pypdf import PdfReader, PdfWriter
 
 from tests.signing.conftest import made_note
@@ -33,6 +35,15 @@ def change_words(content: bytes) -> bytes:
         writer.add_stream_to_page(0, more)
 
     return _updated(content, change)
+
+
+def change_and_stamp(content: bytes, stamper: TimeStamper) -> bytes:
+    """Paint over a page and lay the archive's time stamp over it, as if it belonged there."""
+    writer = IncrementalPdfFileWriter(io.BytesIO(content))
+    more = writer.add_object(generic.StreamObject(stream_data=b"0 0 600 800 re f"))
+    writer.add_stream_to_page(0, more)
+    output: bytes = PdfTimeStamper(stamper, field_name="ArchiveTS").timestamp_pdf(writer, "sha256").getvalue()
+    return output
 
 
 def add_note(content: bytes) -> bytes:

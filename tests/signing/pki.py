@@ -181,15 +181,16 @@ class Authority:
         return Trust((self.root.der,), (self.issuer.der, self.stamper.der), lists)
 
     @contextmanager
-    def stamping(self, at: datetime | None = AT, damage: str = "") -> Iterator[str]:
-        """Run the time-stamp authority over HTTP on this machine; gives its address."""
+    def stamping(self, *moments: datetime, damage: str = "") -> Iterator[str]:
+        """Run the time-stamp authority over HTTP on this machine, a moment for each question; gives its address."""
+        left = list(moments or (AT,))
         logic = DummyTimeStamper(
             asn1_x509.Certificate.load(self.stamper.der),
             asn1_keys.PrivateKeyInfo.load(
                 self.stamper.key.private_bytes(Encoding.DER, PrivateFormat.PKCS8, NoEncryption())
             ),
             certs_to_embed=[asn1_x509.Certificate.load(self.issuer.der)],  # type: ignore[arg-type]
-            fixed_dt=at,
+            fixed_dt=left[0],
         )
 
         class Answer(http.server.BaseHTTPRequestHandler):
@@ -198,6 +199,7 @@ class Authority:
                 asked = tsp.TimeStampReq.load(query)
                 if damage == "imprint":
                     asked["message_imprint"]["hashed_message"] = bytes(32)
+                logic.fixed_dt = left.pop(0) if len(left) > 1 else left[0]
                 reply = logic.request_tsa_response(asked).dump()
                 if damage == "refused":
                     reply = bytes.fromhex("30053003020102")  # rejection, and no token

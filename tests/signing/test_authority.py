@@ -5,13 +5,12 @@ from __future__ import annotations
 import socket
 import threading
 import time
-from datetime import timedelta
 
 import pytest
 
 from docgen.problem import Refused
 from tests.signing.conftest import signed_by
-from tests.signing.pki import AT, authority
+from tests.signing.pki import authority
 
 
 def _refusal(url: str, **changed: object) -> str:
@@ -35,12 +34,6 @@ def test_a_bad_answer_is_refused(damage: str, code: str) -> None:
     """An error, a page of some proxy, half an answer, a no, or a stamp for something else."""
     with authority().stamping(damage=damage) as url:
         assert code == _refusal(url)
-
-
-def test_a_clock_far_from_that_of_the_authority_is_refused() -> None:
-    """One of them is wrong, and the note would tell a wrong time."""
-    with authority().stamping(at=AT + timedelta(hours=3)) as url:
-        assert "time-differs" == _refusal(url)
 
 
 def test_nobody_answers() -> None:

@@ -15,7 +15,7 @@ import pytest
 from asn1crypto.x509 import Certificate as ASN1Certificate
 from conftest import ROOT
 from cryptography import x509
-from pyhanko.sign.fields import SigSeedSubFilter
+from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter
 
 from docgen.signing import Trust, check_pdf
 from tests.signing.another_program import sign_elsewhere
@@ -169,3 +169,30 @@ def test_the_log_stays_quiet_for_who_never_set_it_up(signed: Callable[[str], byt
     done = subprocess.run([sys.executable, "-c", script, str(path)], capture_output=True, text=True, cwd=ROOT)
 
     assert ("indeterminate\n", "") == (done.stdout, done.stderr)
+
+
+def test_a_certificate_that_was_not_valid_yet_never_signed() -> None:
+    """Another program did not look at its days."""
+    content = sign_elsewhere(made_note(), opened(authority().early))
+    checked = check_pdf(content, authority().trust(), now=AT + 2 * DAY)
+
+    assert ("failed", ("certificate-not-yet-valid",)) == (checked.verdict, checked.codes)
+
+
+@pytest.mark.parametrize("fate", ["stamper", "encipher", "issuer"])
+def test_a_certificate_for_something_else_signs_no_document(fate: str) -> None:
+    """For time stamps, for secrets, or for issuing certificates."""
+    content = sign_elsewhere(made_note(), opened(getattr(authority(), fate)))
+    checked = check_pdf(content, authority().trust(), now=AT)
+
+    assert ("indeterminate", ("certificate-usage",)) == (checked.verdict, checked.codes)
+
+
+def test_a_second_signature_is_not_ours() -> None:
+    """Another program lets a second person sign."""
+    first = sign_elsewhere(made_note(), opened(authority().rsa), docmdp_permissions=MDPPerm.FILL_FORMS)
+    second = sign_elsewhere(first, opened(authority().surgeon), certify=False, field_name="ArchiveTS")
+    checked = check_pdf(second, authority().trust(), now=AT)
+
+    assert "failed" == checked.verdict
+    assert "signature-several" in checked.codes

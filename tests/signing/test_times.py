@@ -7,7 +7,10 @@ from datetime import timedelta
 
 import pytest
 
+from docgen.problem import Refused
 from docgen.signing import check_pdf
+from tests.signing.another_program import sign_elsewhere
+from tests.signing.conftest import made_note, opened, signed_by
 from tests.signing.pki import AT, DAY, authority
 
 MINUTE = timedelta(minutes=1)
@@ -37,3 +40,37 @@ def test_it_is_told_since_when_a_file_is_proved(signed: Callable[[str], bytes]) 
 
     assert AT == later.proved_at
     assert AT + 5 * MINUTE == only.proved_at
+
+
+def test_a_time_stamp_from_the_future_fails() -> None:
+    """Even if the signature itself claims no more than now."""
+    with authority().stamping(AT + 9 * MINUTE) as url:
+        content = signed_by(authority().surgeon, level="B-T", tsa_url=url)
+    checked = check_pdf(content, authority().trust(), now=AT - 2 * MINUTE)
+
+    assert ("failed", ("time-future",)) == (checked.verdict, checked.codes)
+
+
+@pytest.mark.parametrize("hours", [-3, 3])
+def test_a_clock_far_from_that_of_the_authority_is_not_signed_with(hours: int) -> None:
+    """One of them is wrong, and the note would tell a wrong time."""
+    with (
+        authority().stamping(AT + hours * 60 * MINUTE) as url,
+        pytest.raises(Refused, match="time-differs"),
+    ):
+        signed_by(authority().surgeon, level="B-T", tsa_url=url)
+
+
+def test_the_archive_is_not_older_than_what_it_holds() -> None:
+    """Its time stamp follows that of the signature."""
+    moments = [AT, AT, AT - DAY]  # asked first to see how long an answer is
+    with authority().stamping(*moments) as url, pytest.raises(Refused, match="time-differs"):
+        signed_by(authority().surgeon, level="B-LTA", tsa_url=url)
+
+
+def test_a_signature_without_a_time_fails() -> None:
+    """Another program may leave it out."""
+    content = sign_elsewhere(made_note(), opened(authority().rsa), at=None)
+    checked = check_pdf(content, authority().trust(), now=AT)
+
+    assert ("failed", ("time-missing",)) == (checked.verdict, checked.codes)

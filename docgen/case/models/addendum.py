@@ -2,7 +2,8 @@
 
 from typing import Annotated
 
-from docgen.case.field_types import Day, IntOr, Moment, Person, Recorded, a_count, recorded
+from docgen.case.field_types import Day, IntOr, Moment, Person, a_count
+from docgen.case.recorded import Recorded, recorded
 
 
 class SignedAddendum(Recorded):

@@ -12,7 +12,6 @@ from docgen.case.field_types import (
     Line,
     MomentOr,
     Person,
-    Recorded,
     Text,
     TextOr,
     YesNo,
@@ -24,8 +23,8 @@ from docgen.case.field_types import (
     a_number,
     a_positive,
     a_text,
-    recorded,
 )
+from docgen.case.recorded import Recorded, recorded
 
 
 class Prescription(Recorded):

@@ -11,7 +11,6 @@ from docgen.case.field_types import (
     Moment,
     MomentOr,
     Person,
-    Recorded,
     Text,
     TextOr,
     Tongue,
@@ -22,9 +21,8 @@ from docgen.case.field_types import (
     a_list,
     a_moment,
     a_text,
-    part,
-    recorded,
 )
+from docgen.case.recorded import Recorded, part, recorded
 
 
 class InformationGiven(Recorded):

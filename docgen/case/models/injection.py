@@ -11,14 +11,13 @@ from docgen.case.field_types import (
     IntOr,
     Line,
     Moment,
-    Recorded,
     TextOr,
     a_code,
     a_count,
     a_number,
     a_positive,
-    recorded,
 )
+from docgen.case.recorded import Recorded, recorded
 
 
 class PlannedInjection(Recorded):

@@ -11,7 +11,6 @@ from docgen.case.field_types import (
     MomentOr,
     Name,
     Person,
-    Recorded,
     Text,
     TextOr,
     Tooth,
@@ -22,8 +21,8 @@ from docgen.case.field_types import (
     a_list,
     a_moment,
     a_text,
-    recorded,
 )
+from docgen.case.recorded import Recorded, recorded
 
 
 class Referral(Recorded):

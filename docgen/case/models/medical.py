@@ -15,7 +15,6 @@ from docgen.case.field_types import (
     Line,
     Moment,
     MomentOr,
-    Recorded,
     TextOr,
     YesNoAny,
     YesNoKnown,
@@ -29,9 +28,8 @@ from docgen.case.field_types import (
     a_positive,
     a_text,
     an_id,
-    part,
-    recorded,
 )
+from docgen.case.recorded import Recorded, part, recorded
 
 CONDITIONS = (
     "heart_disease_severe heart_failure_severe hypertension_severe hypertension infarction_under_6_months "

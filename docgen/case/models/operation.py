@@ -12,7 +12,6 @@ from docgen.case.field_types import (
     Moment,
     MomentOr,
     Person,
-    Recorded,
     Text,
     TextOr,
     YesNo,
@@ -25,11 +24,10 @@ from docgen.case.field_types import (
     a_positive,
     a_text,
     an_id,
-    part,
-    recorded,
 )
 from docgen.case.models.injection import Injection
 from docgen.case.models.procedure import PerformedProcedure
+from docgen.case.recorded import Recorded, part, recorded
 
 
 class Checks(Recorded):

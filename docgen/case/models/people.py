@@ -14,7 +14,6 @@ from docgen.case.field_types import (
     Line,
     Name,
     Person,
-    Recorded,
     Text,
     TextOr,
     Tongue,
@@ -30,8 +29,8 @@ from docgen.case.field_types import (
     a_positive,
     a_text,
     an_id,
-    recorded,
 )
+from docgen.case.recorded import Recorded, recorded
 
 
 class Record(Recorded):

@@ -15,7 +15,6 @@ from docgen.case.field_types import (
     Line,
     MomentOr,
     Person,
-    Recorded,
     Side,
     Text,
     TextOr,
@@ -30,10 +29,9 @@ from docgen.case.field_types import (
     a_number,
     a_positive,
     a_text,
-    part,
-    recorded,
 )
 from docgen.case.models.injection import PlannedInjection
+from docgen.case.recorded import Recorded, part, recorded
 
 PROCEDURES = "removal coronectomy root_removal operculectomy exposure biopsy drainage other"
 

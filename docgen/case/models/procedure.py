@@ -10,7 +10,6 @@ from docgen.case.field_types import (
     IntOr,
     Jaw,
     Line,
-    Recorded,
     Side,
     Text,
     TextOr,
@@ -25,10 +24,9 @@ from docgen.case.field_types import (
     a_list,
     a_positive,
     a_text,
-    part,
-    recorded,
 )
 from docgen.case.models.plan import PROCEDURES
+from docgen.case.recorded import Recorded, part, recorded
 
 
 class Dressing(Recorded):

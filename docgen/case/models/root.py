@@ -3,7 +3,7 @@
 from typing import Annotated
 
 from docgen.answer import Answer
-from docgen.case.field_types import NA, NONE, Recorded, a_group, a_list, part, recorded
+from docgen.case.field_types import NA, NONE, a_group, a_list
 from docgen.case.models.addendum import SignedAddendum
 from docgen.case.models.after import Aftercare, FollowUp, Prescription
 from docgen.case.models.consent import Consent
@@ -25,6 +25,7 @@ from docgen.case.models.people import (
 )
 from docgen.case.models.plan import Plan
 from docgen.case.models.teeth import Image, ToothItem
+from docgen.case.recorded import Recorded, part, recorded
 
 
 class CaseRecord(Recorded):

@@ -13,7 +13,6 @@ from docgen.case.field_types import (
     Jaw,
     Line,
     Name,
-    Recorded,
     Side,
     Text,
     TextOr,
@@ -29,9 +28,8 @@ from docgen.case.field_types import (
     a_number,
     a_text,
     an_id,
-    part,
-    recorded,
 )
+from docgen.case.recorded import Recorded, part, recorded
 
 
 class Image(Recorded):

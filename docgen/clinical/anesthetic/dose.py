@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from docgen.clinical.table import Tables
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
 from docgen.clinical.medicine import drug_classes, plain_inn
 from docgen.clinical.rounding import round_down
 from docgen.clinical.table import Row, Tables
+from docgen.values import dataclass
 
 REGIMES: Final = ("us_label", "conservative", "canada", "australia_older", "uk_label", "uk_taught")
 """Named sets of limits; they differ up to 2.2 times, so the clinic always chooses."""

@@ -6,7 +6,6 @@ Published tables round to the nearest; here every printed number is rounded down
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -14,6 +13,7 @@ from docgen.clinical.anesthetic.dose import Injection
 from docgen.clinical.anesthetic.limit import DoseLimit
 from docgen.clinical.anesthetic.totals import Totals
 from docgen.clinical.rounding import round_down
+from docgen.values import dataclass
 
 RoomLimit = Literal["drug", "combined", "epinephrine"]
 

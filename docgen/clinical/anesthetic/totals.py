@@ -7,7 +7,6 @@ Different local anesthetics add up (PFIZER). A drug without a limit leaves the s
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -15,6 +14,7 @@ from docgen.clinical.anesthetic.dose import Injection, drug_dose_mg, drugs_of, e
 from docgen.clinical.anesthetic.limit import DoseLimit, EpinephrineLimit, dose_limit
 from docgen.clinical.rounding import round_up
 from docgen.clinical.table import Tables
+from docgen.values import dataclass
 
 Combine = Literal["sum_of_fractions", "lower_of_two"]
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from docgen.clinical.likelihood.inputs import Inputs
 from docgen.clinical.likelihood.outcome import NotUsed
 from docgen.clinical.likelihood.rows import RatioRow
 from docgen.clinical.likelihood.settings import RiskSettings
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

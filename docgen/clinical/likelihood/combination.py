@@ -8,12 +8,12 @@ Source: rules 1 and 2 of section 2.8 of the clinical reference; step 4 of sectio
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
 from math import prod
 
 from docgen.clinical.likelihood.rows import RatioRow
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)

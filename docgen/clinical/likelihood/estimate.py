@@ -8,7 +8,7 @@ nothing else may produce a number.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
@@ -32,6 +32,7 @@ from docgen.clinical.likelihood.rows import BaseRow, RatioRow, RiskRows, risk_ro
 from docgen.clinical.likelihood.settings import RiskSettings
 from docgen.clinical.table import Cell, Row, Tables
 from docgen.clinical.table_file import parse_number
+from docgen.values import dataclass
 
 _TEETH_KEPT: Final = 64
 """Every document of a pack asks for the same teeth."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from typing import Final
 
 from docgen.answer import Answer
 from docgen.clinical.teeth import tooth_class
+from docgen.values import dataclass
 
 
 class Unanswered(Enum):

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from typing import Literal
 
 from docgen.clinical.likelihood.inputs import Value
+from docgen.values import dataclass
 
 State = Literal["figure", "words", "not_assessed", "does_not_apply", "no_figures_for_procedure"]
 Frame = Literal["about", "as many as", "fewer than"]

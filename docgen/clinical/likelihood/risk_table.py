@@ -7,10 +7,10 @@ Figures of several teeth are never added: the highest is printed, and that more 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 
 from docgen.clinical.likelihood.outcome import Estimate
+from docgen.values import dataclass
 
 _SHOWN = frozenset({"figure", "words"})
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import Final
@@ -13,6 +12,7 @@ from docgen.clinical.likelihood.inputs import INPUT_NAMES, UNKNOWN, Inputs, Valu
 from docgen.clinical.likelihood.settings import SETTING_NAMES, RiskSettings
 from docgen.clinical.table import Cell, Row, Tables
 from docgen.clinical.table_file import parse_number
+from docgen.values import dataclass
 
 _OPERATORS: Final = frozenset({"is", "in", "over", "at_least"})
 _LAST_RANK: Final = 1_000_000  # a base row stands after every stratum

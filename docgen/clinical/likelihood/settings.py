@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Any, Final, Literal
+
+from docgen.values import dataclass
 
 _ON_OFF: Final = ("off", "on")
 

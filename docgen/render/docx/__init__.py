@@ -7,7 +7,6 @@ Written as text over parts of our own, of which those alike in all files are kep
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from itertools import groupby
@@ -34,6 +33,7 @@ from docgen.render.docx.runs import Runs
 from docgen.render.docx.styles import Tongue, numbering_part, styles_part, theme_part, tongue
 from docgen.render.docx.tables import Tables
 from docgen.render.style import Style
+from docgen.values import dataclass
 
 _FURNITURE = {
     ("header", "first"): "header1.xml",
@@ -132,18 +132,17 @@ class _Writer:
         if document.furniture.marks:
             body.put(Para("Marks", runs.marks(document.furniture.marks)))
         body.add("Title", document.title)
-        furniture = Furniture(document, self.style, runs, self.pictures)
         if document.layout.large_print:
             for part in document.furniture.person:
                 body.add("Value", part)
         else:
-            body.parts += furniture.person("Person")
+            body.parts += Furniture(document, self.style, runs, self.pictures).person("Person")
         for voice, sections in groupby(document.sections, lambda one: one.voice):
             spoken = self._spoken(voice, runs, controls)
             spoken.begins_page = body.begins_page
             spoken.write(block for one in sections for block in one.headed_blocks)
             body.parts, body.begins_page = body.parts + spoken.parts, spoken.begins_page
-        paper = section(furniture, relations, _FURNITURE)
+        paper = section(document, self.style, relations, _FURNITURE)
         return _part("document", f"<w:body>{_xml(body.parts)}{paper}</w:body>", relations)
 
     def _spoken(self, voice: str, runs: Runs, controls: Controls) -> Body:

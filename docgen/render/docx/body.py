@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import zip_longest
 from typing import assert_never
 
@@ -14,17 +14,18 @@ from docgen.render.docx.looks import FRAMED, NUMBERS, STAFF, framed_names, staff
 from docgen.render.docx.markup import twentieths, twips
 from docgen.render.docx.paragraphs import Para, Part, paragraphs, written
 from docgen.render.docx.pictures import Pictures
-from docgen.render.docx.runs import BREAK, QUIET, TAB, Runs
+from docgen.render.docx.runs import BREAK, QUIET, TAB, Runs, run
 from docgen.render.docx.tables import FRAME_PADDING, Tables, has_caption
 from docgen.render.fonts.characters import width_em
 from docgen.render.style import Style
 from docgen.render.words import figure_lines, introduces, labeled_cells
+from docgen.values import dataclass
 
 _REGULAR = 0.95
 """How wide Regular is, against the Bold that `width_em` measures."""
 
-_LABEL_GAP_MM = 2.0
-"""From a label to its value, at least."""
+_LABEL_GAP_MM, _SPACE = 1.2, run("\u2002")
+"""From a label to its value, at least; and what stands between them where the column leaves less."""
 
 _CAUTIONS = {"bar": "Caution", "frame": "Urgency Frame", "band": "Urgency Band"}
 _PARAGRAPHS = {"body": "Body Text", "lead": "Lead", "small": "Small"}
@@ -155,9 +156,9 @@ class Body:
         """Write a value beside its label, or on the line below if the label reaches into its column."""
         made = self.add("Pair", label, QUIET)
         size = self.style.role("body", self.document.layout).size * 25.4 / 72
-        room = self.style.lengths["label"] - _LABEL_GAP_MM
-        too_wide = not self.inside and width_em(plain(label)) * _REGULAR * size > room
-        made.content += (BREAK if too_wide else TAB) + self.runs.words(value)
+        free = self.style.lengths["label"] - width_em(plain(label)) * _REGULAR * size
+        gap = TAB if self.inside or free > _LABEL_GAP_MM else _SPACE if free > 0 else BREAK
+        made.content += gap + self.runs.words(value)
         made.letters += sum(len(span.text) for span in value)
         return made
 

@@ -7,12 +7,11 @@ An empty place holds spaces, no words: no word of the file is one the document d
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from docgen.blocks import Words, plain
 from docgen.render.docx.ledger import Ledger
 from docgen.render.docx.markup import escaped
 from docgen.render.docx.runs import PLACEHOLDER, run
+from docgen.values import dataclass
 
 EMPTY, TICKED = "\u2610", "\u2612"
 BOX_FONT = "MS Gothic"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from docgen.blocks import Document, Words, plain
 from docgen.render.columns import person_widths
@@ -16,6 +15,7 @@ from docgen.render.fonts.characters import width_em
 from docgen.render.square import GAP_MM, MODULES
 from docgen.render.style import Style
 from docgen.render.words import run_on
+from docgen.values import dataclass
 
 _POINT = 25.4 / 72
 
@@ -25,8 +25,8 @@ _THIN = '<w:spacing w:line="20" w:lineRule="exact"/>'
 _NO_RULE = '<w:top w:val="nil"/>'
 """Of the lines below it."""
 
-_FOOT_ROOM_MM = 3.0
-"""The rule above the foot, and the air between it and the text."""
+_REGULAR = 0.92
+"""How wide Regular is at the least, against the Bold that `width_em` measures: where a line ends is not known."""
 
 _SQUARE_MM = 2.0
 """From the top of that paragraph to the square: beside the capitals of the first line."""
@@ -101,7 +101,7 @@ class Furniture:
 
     def _foot(self, content: float) -> list[Para]:
         """Write the lines of the foot; the page stands at the end of the last one, or below it if that is full."""
-        found, _, beside = self._foot_lines(content)
+        found, beside = self._foot_lines(content)
         lines, page = [written(self.runs, "footer", line) for line in found], page_line(self.document.furniture.page)
         if lines and beside:
             lines[-1].tabs = self._end_tab(content)
@@ -110,27 +110,19 @@ class Furniture:
             lines.append(Para("Page Line", page))
         return lines
 
-    def _foot_lines(self, content: float) -> tuple[Sequence[Words], int, bool]:
-        """Give what the foot says, in how many lines, and whether the page stands at the end of the last one."""
+    def _foot_lines(self, content: float) -> tuple[Sequence[Words], bool]:
+        """Give what the foot says, and whether the page stands at the end of the last line, if it surely fits."""
         furniture, layout = self.document.furniture, self.document.layout
         size, found = self.style.role("furniture", layout).size, furniture.foot
         apart = sum(self._set(plain(words), size, content)[0] for words in found)
         is_wrapped = apart > len(found) and not any(map(self.runs.reversed, found))
-        if is_wrapped and (whole := self._set(plain(run_on(found)), size, content)[0]) < apart:
-            found, apart = (run_on(found),), whole
+        if is_wrapped and self._set(plain(run_on(found)), size, content)[0] < apart:
+            found = (run_on(found),)
         last = plain(found[-1]) if found else ""
-        used = self._set(last, size, content)[1]
-        used += width_em(f"{furniture.page} ") * self.style.role("page", layout).size * _POINT
-        return found, apart, used <= content and "\n" not in last
-
-    def foot_height(self) -> float:
-        """Estimate the height of the foot in mm. A foot that grows into the page parts headings from their text."""
-        content, issue = self.style.lengths["content"], self.document.furniture.issue
-        if issue is not None:
-            content -= len(issue.square) * MODULES[self.document.layout.large_print] * _POINT + GAP_MM
-        _, lines, beside = self._foot_lines(content)
-        furniture, page = (self.style.role(name, self.document.layout).line for name in ("furniture", "page"))
-        return (lines * furniture + (0 if beside else page)) * _POINT + _FOOT_ROOM_MM
+        wide, narrow = (self._set(last, size * share, content) for share in (1.0, _REGULAR))
+        page = width_em(f"{furniture.page} ") * self.style.role("page", layout).size * _POINT
+        is_sure = wide[0] == narrow[0] and max(wide[1], narrow[1]) + page <= content
+        return found, is_sure and "\n" not in last
 
     def _set(self, text: str, size: float, content: float) -> tuple[int, float]:
         """Estimate how many lines a paragraph has, and in mm how long its last is; rather too long than too short."""
@@ -144,11 +136,9 @@ class Furniture:
         return f'<w:tab w:val="right" w:pos="{twips(content or self.style.lengths["content"])}"/>'
 
 
-def section(furniture: Furniture, relations: Relations, parts: Mapping[tuple[str, str], str]) -> str:
+def section(document: Document, style: Style, relations: Relations, parts: Mapping[tuple[str, str], str]) -> str:
     """Write the paper and the heads and feet; `parts` are the names of their parts by kind and page."""
-    document = furniture.document
-    paper = furniture.style.paper(document.layout)
-    foot = paper.head - 2
+    paper = style.paper(document.layout)
     references = "".join(
         f'<w:{kind}Reference w:type="{page}" r:id="{relations.add(kind, name)}"/>'
         for (kind, page), name in parts.items()
@@ -156,10 +146,10 @@ def section(furniture: Furniture, relations: Relations, parts: Mapping[tuple[str
     lengths = {
         "top": paper.first,
         "right": paper.margin,
-        "bottom": max(paper.height - paper.body_end, foot + furniture.foot_height()),
+        "bottom": paper.height - paper.body_end,
         "left": paper.margin,
         "header": paper.head,
-        "footer": foot,
+        "footer": paper.head - 2,
         "gutter": 0,
     }
     margins = "".join(f' w:{edge}="{twips(length)}"' for edge, length in lengths.items())

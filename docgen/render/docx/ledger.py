@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from docgen.render.docx.markup import HEAD, PACKAGE, RELATIONS, escaped
+from docgen.values import dataclass
 
 _MODES = {False: "", True: ' TargetMode="External"'}
 

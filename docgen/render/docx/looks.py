@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from docgen.blocks import Layout
 from docgen.render.docx.markup import twips
 from docgen.render.style import Style
+from docgen.values import dataclass
 
 BULLETS, NUMBERS = 1, 2
 """Numbering of a list; an ordered list gets a numbering of its own after these, to begin at 1."""

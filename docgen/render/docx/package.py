@@ -9,8 +9,9 @@ from __future__ import annotations
 import struct
 import zlib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
+
+from docgen.values import dataclass
 
 _LEVEL = 6
 """Higher levels take twice the time for one part in a hundred."""

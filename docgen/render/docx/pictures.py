@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from docgen.blocks import Document, Figure, Image, Issue, plain
@@ -12,6 +11,7 @@ from docgen.render.picture import ENDING, Picture, picture
 from docgen.render.picture_file import is_png, picture_size
 from docgen.render.square import MODULES, square_png
 from docgen.render.style import Style
+from docgen.values import dataclass
 
 
 @dataclass

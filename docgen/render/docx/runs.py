@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from docgen.blocks import Mark, Span, Words
 from docgen.render.docx.ledger import Ledger, Relations
 from docgen.render.docx.markup import escaped
 from docgen.render.docx.scripts import first_direction, pieces, runs_from_right
 from docgen.render.words import halves, lines_of
+from docgen.values import dataclass
 
 TAB = "<w:r><w:tab/></w:r>"
 BREAK = "<w:r><w:br/></w:r>"

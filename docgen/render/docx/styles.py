@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from docgen.blocks import Layout
 from docgen.render.docx.controls import BOX_FONT
@@ -12,6 +12,7 @@ from docgen.render.docx.markup import DRAWING, HEAD, W, escaped, style_id, twent
 from docgen.render.docx.scripts import is_tall, kind_of
 from docgen.render.fonts.sources import FAMILIES, HOUSE, Family, family_of_language
 from docgen.render.style import Role, Style
+from docgen.values import dataclass
 
 _SLOTS = (
     *("dk1", "lt1", "dk2", "lt2", "accent1", "accent2"),

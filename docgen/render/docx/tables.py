@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from docgen.blocks import Document, Figure, Span, Table, Words, plain
 from docgen.render.columns import PEN, column_widths, in_fewest_lines, pen_lines, wide, with_its_like
 from docgen.render.docx.controls import Controls
@@ -15,6 +13,7 @@ from docgen.render.docx.scripts import runs_from_right
 from docgen.render.fonts.sources import family_of_language
 from docgen.render.style import Style
 from docgen.render.words import halves, heads_group, with_small
+from docgen.values import dataclass
 
 _TALL = 1500
 """Characters in a cell from which on its row may be cut: it could be higher than a page."""

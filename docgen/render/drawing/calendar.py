@@ -8,13 +8,14 @@ the left.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from docgen.blocks import Figure, Words
 from docgen.render.drawing.lettering import Lettering
 from docgen.render.drawing.shapes import MM_PER_PT, Drawing, Label, Measure, Part, Path, move
 from docgen.render.drawing.strokes import box, hatched, line, mapped
+from docgen.values import dataclass
 
 WIDTH, NAMES = 174.0, 48.0
 LEGEND = 5.4

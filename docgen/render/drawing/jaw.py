@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 
@@ -18,6 +18,7 @@ from docgen.render.drawing.lettering import Lettering
 from docgen.render.drawing.shapes import SMALLEST_PT, Drawing, Label, Measure, Part, Path
 from docgen.render.drawing.strokes import disc, extent, placed, rounded_box, scaled
 from docgen.render.words import halves
+from docgen.values import dataclass
 
 Row = tuple[float, float, float, float, float]
 """From the midline: x, y on the arch, turn in degrees, width along the arch, depth."""

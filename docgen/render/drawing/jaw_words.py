@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from docgen.blocks import Words
 from docgen.render.drawing.lettering import Lettering
 from docgen.render.drawing.shapes import Label
+from docgen.values import dataclass
 
 Box = tuple[float, float, float, float]
 """Left, top, right, bottom."""

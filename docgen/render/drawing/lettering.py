@@ -7,11 +7,12 @@ Apart from the figures, so that every drawing breaks and places its words in one
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from docgen.blocks import Span, Words, plain
 from docgen.render.drawing.shapes import MM_PER_PT, SMALLEST_PT, Label, Measure
 from docgen.render.words import halves
+from docgen.values import dataclass
 
 LEADING = 1.28
 """Line to line, as a part of the size: labels are short and stand close."""

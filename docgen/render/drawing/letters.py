@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 
@@ -21,6 +20,7 @@ from docgen.render.drawing.strokes import CLOSE, mapped
 from docgen.render.fonts.choice import family_of, size_of
 from docgen.render.fonts.cut import font_file
 from docgen.render.fonts.sources import HOUSE
+from docgen.values import dataclass
 
 REGULAR, BOLD = 400, 700
 

@@ -7,12 +7,12 @@ A strip, not a square of 100, which people read as percent. Size, not color, sep
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 
 from docgen.blocks import Figure
 from docgen.render.drawing.shapes import DotRow, Dots, Drawing, Part, Path
 from docgen.render.drawing.strokes import disc
+from docgen.values import dataclass
 
 COLUMNS, ROWS = 100, 10
 PEOPLE = COLUMNS * ROWS

@@ -7,9 +7,9 @@ Apart from the figures, so that who paints a drawing (PDF, a picture for DOCX) k
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from docgen.blocks import Words, plain
+from docgen.values import dataclass
 
 Step = tuple[float, ...]
 """2 numbers: a line to x, y. 3 (x, y, 0): begin a part there. 6: a cubic curve, two controls and the end. 0: close."""

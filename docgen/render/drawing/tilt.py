@@ -8,12 +8,13 @@ for a tooth of the patient's left, at the right for one of the right; never mirr
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from docgen.blocks import Figure, Words
 from docgen.render.drawing.lettering import Lettering
 from docgen.render.drawing.shapes import Drawing, Label, Measure, Part, Path, Step, move
 from docgen.render.drawing.strokes import arc, extent, line, mapped, through_midpoints, turned
+from docgen.values import dataclass
 
 _SIDE = (
     *((-5, 1.6), (-4.4, 0.3), (-3.2, 0), (-1.6, 0.8), (0, 0.5), (1.6, 0.8), (3.2, 0), (4.4, 0.3), (5, 1.6)),

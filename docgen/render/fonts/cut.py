@@ -8,14 +8,11 @@ from __future__ import annotations
 
 import hashlib
 import importlib
-import os
-import tempfile
 from collections.abc import Callable
-from contextlib import suppress
 from functools import lru_cache
-from pathlib import Path
 from types import ModuleType
 
+from docgen.cache import cached
 from docgen.render.fonts.own import OWN
 from docgen.render.fonts.sources import FAMILIES, Family, path_of
 
@@ -76,41 +73,5 @@ def _maker() -> ModuleType:
 
 
 def _cached(family: Family, name: str, make: Callable[[], bytes]) -> bytes:
-    """Take a file from the cache if it is whole, else make it and try to keep it."""
     digest = hashlib.sha256(f"{_RECIPE} {family.sha256}".encode()).hexdigest()[:32]
-    folder = cache_folder()
-    if folder is None:
-        return make()
-    path = folder / f"{digest}-{name}"
-    with suppress(OSError):
-        head, _, content = path.read_bytes().partition(b"\n")
-        if head == hashlib.sha256(content).hexdigest().encode():
-            return content
-    content = make()
-    with suppress(OSError):
-        _keep(path, hashlib.sha256(content).hexdigest().encode() + b"\n" + content)
-    return content
-
-
-def cache_folder() -> Path | None:
-    """Find the folder of the cache; None if there is no home folder."""
-    home = os.environ.get("XDG_CACHE_HOME", "")
-    if Path(home).is_absolute():  # a relative path is to be ignored, says the XDG base directory specification
-        return Path(home) / "docgen" / "fonts"
-    try:
-        return Path.home() / ".cache" / "docgen" / "fonts"
-    except RuntimeError:
-        return None
-
-
-def _keep(path: Path, content: bytes) -> None:
-    """Write beside the name and rename, so that a reader never sees half a file."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, beside = tempfile.mkstemp(dir=path.parent)
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(content)
-        Path(beside).replace(path)
-    except OSError:
-        Path(beside).unlink(missing_ok=True)
-        raise
+    return cached("fonts", f"{digest}-{name}", make)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import importlib
-from dataclasses import dataclass
 
 from docgen.render.fonts.sources import FAMILIES, HOUSE, Family
+from docgen.values import dataclass
 
 _EVERYTHING = ((0x20, 0x10FFFF),)
 

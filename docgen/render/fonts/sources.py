@@ -6,9 +6,10 @@ Every file is known by its digest: a package that changed under its version is r
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
+
+from docgen.values import dataclass
 
 HOUSE = "Noto Sans"
 """The family of the house: Latin, Greek, Cyrillic, Vietnamese, digits and punctuation of all scripts."""

@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Iterator
 from pathlib import Path
 
-from docgen.render.fonts.cut import cache_folder
+from docgen.cache import cache_folder
 from docgen.render.fonts.sources import CHINESE, FAMILIES, path_of
 
 
@@ -23,7 +23,7 @@ def unusable_families() -> Iterator[tuple[str, str]]:
 
 def damaged_in_cache() -> Iterator[Path]:
     """Find the files of the cache that are not what was written; they are made anew at each start, which is slow."""
-    folder = cache_folder()
+    folder = cache_folder("fonts")
     for path in sorted(folder.glob("*-*")) if folder and folder.is_dir() else ():
         try:
             head, _, content = path.read_bytes().partition(b"\n")

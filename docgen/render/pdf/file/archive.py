@@ -6,10 +6,9 @@ Apart from `file`: these are the parts that only archives and checkers read.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from docgen.render.pdf.file.colors import srgb
 from docgen.render.pdf.file.objects import Objects, name, string
+from docgen.values import dataclass
 
 
 @dataclass(frozen=True)
