@@ -12,6 +12,7 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import lru_cache
 from typing import Any
 
 from docgen.issue.entry import Action, Entry, KeptFile, Paper
@@ -37,6 +38,7 @@ def beginning(register: str) -> str:
     return hashlib.sha256(f"docgen register 1\n{register}".encode()).hexdigest()
 
 
+@lru_cache(maxsize=64)
 def written(moment: datetime) -> str:
     """Write a moment the one way the register writes it: UTC, to the microsecond, so that text sorts as time does."""
     return moment.astimezone(UTC).isoformat(timespec="microseconds")

@@ -124,23 +124,29 @@ class Database:
     @contextlib.contextmanager
     def connected(self) -> Iterator[Any]:
         """Lend a connection of the driver. Errors: Unavailable, whatever the driver says."""
-        with self._plain_errors():
-            try:
-                lent = self._idle.pop()
-            except IndexError:
-                lent = self.engine.raw_connection()
-            try:
-                yield lent.driver_connection
-            finally:
-                if self.trips.is_lost(lent.driver_connection):
-                    lent.invalidate()
-                    self.close()  # a server that was restarted has lost the others too
-                else:
-                    self._idle.append(lent)
+        lent = self._lend()
+        raw = lent.driver_connection
+        try:
+            yield raw
+        except self.trips.error as error:
+            raise unavailable(error) from None  # the driver's own words may hold values
+        finally:
+            if self.trips.is_lost(raw):
+                lent.invalidate()
+                self.close()  # a server that was restarted has lost the others too
+            else:
+                self._idle.append(lent)
+
+    def _lend(self) -> PoolProxiedConnection:
+        try:
+            return self._idle.pop()
+        except IndexError:
+            with self._plain_errors():
+                return self.engine.raw_connection()
 
     @contextlib.contextmanager
     def _plain_errors(self) -> Iterator[None]:
-        """Turn what driver and pool say into plain words; `from None`, for their own words may hold values."""
+        """Turn what driver and pool say into plain words, and leave out theirs."""
         try:
             yield
         except DBAPIError as error:

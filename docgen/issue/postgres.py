@@ -24,7 +24,8 @@ from docgen.issue.trips import Rows, Text
 
 _CORE: Any = URL.create("postgresql+psycopg").get_dialect()
 _SESSION = """SELECT set_config('synchronous_commit', CASE WHEN s = 'off' THEN 'on' ELSE s END, false),
-set_config('default_transaction_isolation', 'read committed', false), set_config('lock_timeout', '10s', false)
+set_config('default_transaction_isolation', 'read committed', false), set_config('lock_timeout', '10s', false),
+set_config('plan_cache_mode', 'force_generic_plan', false)
 FROM current_setting('synchronous_commit') AS s"""
 _TRIGGERS = """SELECT tgname, CASE WHEN tgenabled IN ('O', 'A')
 THEN pg_get_triggerdef(t.oid) || ' ' || prosrc ELSE '' END

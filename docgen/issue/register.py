@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import replace
 from datetime import date, datetime
 from types import TracebackType
@@ -257,13 +258,11 @@ class Register:
         """Say all that is wrong with chain, schema and triggers; nothing, if all is well."""
         return faults(self.database, self.identity)
 
-    @contextlib.contextmanager
     def _pen(
         self, by: str, numbers: tuple[int, ...] = (), further: Sequence[Told] = (), *, synced: bool = True
-    ) -> Iterator[Pen]:
+    ) -> AbstractContextManager[Pen]:
         _ask_name(by)
-        with pen(self.database, self.identity, self._now(), numbers, further, synced=synced) as lent:
-            yield lent
+        return pen(self.database, self.identity, self._now(), numbers, further, synced=synced)
 
     def _follow(self, number: int, action: Action, reason: str, by: str, files: Sequence[KeptFile] = ()) -> Entry:
         _ask_reason(reason)

@@ -14,6 +14,7 @@ from sqlalchemy import (
     BindParameter,
     ColumnElement,
     Select,
+    TextClause,
     bindparam,
     delete,
     func,
@@ -61,11 +62,15 @@ SET_DOCUMENT = (
 SET_HEAD = update(head).values(
     seq=bindparam("seq"), digest=bindparam("digest"), number=bindparam("number"), seal=bindparam("seal")
 )
-ADD_FILE = text(
-    "INSERT INTO files (number, digest, name, wrapped) "
-    "VALUES (:number, :digest, :name, :wrapped) ON CONFLICT DO NOTHING"
-)
-"""A later entry may name a file that is kept already."""
+
+
+@cache
+def add_files(count: int) -> TextClause:
+    """Add so many files at once, with values number_0, digest_0 …; a later entry may name one that is kept already."""
+    rows = ", ".join(f"(:number_{n}, :digest_{n}, :name_{n}, :wrapped_{n})" for n in range(count))
+    return text(f"INSERT INTO files (number, digest, name, wrapped) VALUES {rows} ON CONFLICT DO NOTHING")  # noqa: S608
+
+
 DROP_FILES = delete(files).where(files.c.number == _number)
 
 _page = (entries.c.body, entries.c.digest)

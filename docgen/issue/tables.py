@@ -79,14 +79,17 @@ documents = Table(
 files = Table(
     "files",
     metadata,
-    Column("number", _WHOLE, ForeignKey("documents.number", name="files_of_document"), primary_key=True),
+    Column("number", _WHOLE, primary_key=True, autoincrement=False),
     Column("digest", Text, primary_key=True),
     Column("name", Text, primary_key=True),
     Column("wrapped", LargeBinary),
     sqlite_strict=True,
     sqlite_with_rowid=False,
 )
-"""The files that are still kept, with their wrapped keys. Outside the chain: erasing deletes the rows of a number."""
+"""
+The files that are still kept, with their wrapped keys. Outside the chain: erasing deletes the rows of a number. Whether
+each belongs to a document is asked by `faults`; a foreign key would ask at every issue.
+"""
 
 accesses = Table(
     "accesses",

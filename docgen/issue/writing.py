@@ -23,12 +23,12 @@ from docgen.issue.refusals import not_allowed, unknown_number
 from docgen.issue.statements import (
     ADD_DOCUMENT,
     ADD_ENTRY,
-    ADD_FILE,
     DOCUMENT,
     LOCK_HEAD,
     SET_DOCUMENT,
     SET_HEAD,
     STALE,
+    add_files,
 )
 from docgen.issue.trips import Rows
 from docgen.issue.unavailable import Unavailable
@@ -89,9 +89,12 @@ class Pen:
         now = self._standing[number] = after(standing, action)
         flags = {"new_hold": int(now.on_hold), "new_erased": int(now.erased)}
         self._writing.tell(SET_DOCUMENT, {"number": number, "new_state": now.state.value, **flags})
-        for file in dict.fromkeys(entry.files):
-            row = {"number": number, "digest": file.digest, "name": file.name, "wrapped": file.wrapped_key}
-            self._writing.tell(ADD_FILE, row)
+        if kept := dict.fromkeys(entry.files):
+            row: dict[str, Any] = {}
+            for n, file in enumerate(kept):
+                row |= {f"number_{n}": number, f"digest_{n}": file.digest}
+                row |= {f"name_{n}": file.name, f"wrapped_{n}": file.wrapped_key}
+            self._writing.tell(add_files(len(kept)), row)
         return entry
 
     def finish(self) -> None:

@@ -21,7 +21,7 @@ from docgen.issue.keys import MasterKey
 from docgen.issue.life import Standing, after, taken_by
 from docgen.issue.register import open_register
 from docgen.issue.schema import REVISIONS, upgrade, version_of
-from docgen.issue.statements import ADD_DOCUMENT, ADD_ENTRY, ADD_FILE, SET_HEAD
+from docgen.issue.statements import ADD_DOCUMENT, ADD_ENTRY, SET_HEAD, add_files
 from docgen.issue.tables import metadata
 from docgen.issue.unavailable import Unavailable
 from docgen.issue.upgrading import STEPS, settings
@@ -81,7 +81,7 @@ def fill(database: Database, identity: RegisterIdentity, revision: str) -> list[
         for entry in entries:
             for file in entry.files if entry.number not in erased else ():
                 row = {"number": entry.number, "digest": file.digest, "name": file.name, "wrapped": file.wrapped_key}
-                database.run(raw, ADD_FILE, row)
+                database.run(raw, add_files(1), {f"{name}_0": value for name, value in row.items()})
     return entries
 
 

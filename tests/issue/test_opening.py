@@ -112,6 +112,7 @@ def test_a_register_without_its_identity_is_refused(desk: Desk) -> None:
     """Where entries are and their keys are gone, no new keys are made."""
     desk.issued()
     desk.run("DELETE FROM identity")
+    desk.run("DELETE FROM head")
 
     assert refusal(desk.address, desk.master) == "register-damaged"
 

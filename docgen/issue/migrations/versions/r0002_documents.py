@@ -37,7 +37,7 @@ def upgrade() -> None:
     op.create_index("documents_of_record", "documents", ["record_digest"])
     files = op.create_table(
         "files",
-        sa.Column("number", WHOLE, sa.ForeignKey("documents.number", name="files_of_document"), primary_key=True),
+        sa.Column("number", WHOLE, primary_key=True, autoincrement=False),
         sa.Column("digest", sa.Text, primary_key=True),
         sa.Column("name", sa.Text, primary_key=True),
         sa.Column("wrapped", sa.LargeBinary),
