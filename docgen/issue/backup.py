@@ -11,7 +11,7 @@ import os
 import secrets
 import shutil
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -21,7 +21,7 @@ from docgen.issue.folders import STORE, TRUST, make_folder, sync_folder
 from docgen.issue.keys import KEY_FILE, MasterKey, WrappedKeyDamaged
 from docgen.issue.manifest import NAME, Manifest, stored, written
 from docgen.issue.register import Register
-from docgen.issue.snapshot import Named, Seen, take
+from docgen.issue.snapshot import Named, Seen, prove, take
 from docgen.issue.store import FileDamaged, FileGone, Store
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import Problem, Refused, say
@@ -29,7 +29,6 @@ from docgen.problem import Problem, Refused, say
 UNFINISHED = ".docgen-backup-"
 """How the folder of a backup begins that is not whole yet."""
 _FORGOTTEN = timedelta(days=1)
-_TRIES = 5
 
 
 @dataclass(frozen=True)
@@ -45,7 +44,7 @@ class Wish:
     program: str
     trust: Path | None = None
     """Folder with what the clinic trusts, if there is one."""
-    key: str = ""
+    key: str = field(default="", repr=False)
     """The master key in base64, if it is to lie in the backup."""
 
 
@@ -86,19 +85,14 @@ def back_up(wish: Wish, target: Path) -> Manifest:
 
 
 def _fill(wish: Wish, work: Path) -> Manifest:
-    """Take the register first, then the files it names: each was there before it was named, unless it was erased."""
-    faults, before = [fault.what.in_words() for fault in wish.register.faults()], None
-    for _ in range(_TRIES):
-        for old in work.glob("register.*"):
-            old.unlink()
+    """Take the register first, then the files it names: each was there before it was named, and nothing goes now."""
+    faults = [fault.what.in_words() for fault in wish.register.faults()]
+    copied = Store(work / STORE, wish.master)
+    with wish.store.undisturbed():
         register, seen = take(wish.address, work)
-        copied = Store(work / STORE, wish.master)
-        lost = _copy_files(wish.store, copied, seen.named)
-        # A file erased while it was copied: the register is asked again. What is lost twice was lost before.
-        if not lost or lost == before:
-            break
-        before = lost
-    _leave_only(copied, seen.named)
+        _copy_files(wish.store, copied, seen.named)
+    prove(register)
+    lost = lost_files(copied, seen.named)
     if wish.trust and wish.trust.is_dir():
         _copy_trust(wish.trust, work / TRUST)
     if wish.key:
@@ -109,15 +103,11 @@ def _fill(wish: Wish, work: Path) -> Manifest:
     return manifest
 
 
-def _copy_files(store: Store, copied: Store, named: Iterable[Named]) -> list[str]:
-    """Copy the files as they lie there, open each copy, and name what cannot be opened."""
-    for one in named:
-        for path in store.paths(one.digest):
-            twin = copied.folder / path.parent.name / path.name
-            with contextlib.suppress(FileNotFoundError):
-                if not twin.exists():
-                    _copy(path.read_bytes(), twin)
-    return lost_files(copied, named)
+def _copy_files(store: Store, copied: Store, named: Iterable[Named]) -> None:
+    """Copy the files as they lie there, encrypted or not."""
+    for digest in sorted({one.digest for one in named}):
+        for path in store.paths(digest):
+            _copy(path.read_bytes(), copied.folder / path.parent.name / path.name)
 
 
 def _copy(content: bytes, twin: Path) -> None:
@@ -148,12 +138,6 @@ def lost_files(store: Store, named: Iterable[Named]) -> list[str]:
         except (FileGone, FileDamaged, WrappedKeyDamaged) as fault:
             lost.append(f"{fault.problem.code} {one.number:06d} {one.name}")
     return lost
-
-
-def _leave_only(copied: Store, named: Iterable[Named]) -> None:
-    wanted = {one.digest for one in named}
-    for digest in [digest for digest in copied.digests() if digest not in wanted]:
-        copied.delete(digest)
 
 
 def _manifest(wish: Wish, work: Path, register: Path, seen: Seen, faults: tuple[str, ...]) -> Manifest:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import contextlib
+import fcntl
 import os
 import secrets
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -38,6 +40,21 @@ def write_new(path: Path, content: bytes, beside: Path) -> None:
             temporary.unlink()
     # If this fails the file keeps its name: it is whole, and another process may rely on it already.
     sync_folder(path.parent)
+
+
+@contextlib.contextmanager
+def locked(path: Path, *, alone: bool) -> Iterator[None]:
+    """
+    Hold a lock that several may share, or one has alone; it ends with the process at the latest.
+
+    Errors: OSError.
+    """
+    number = os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+    try:
+        fcntl.flock(number, fcntl.LOCK_EX if alone else fcntl.LOCK_SH)
+        yield
+    finally:
+        os.close(number)
 
 
 def sync_all(folder: Path) -> None:

@@ -20,6 +20,8 @@ from sqlalchemy.pool import NullPool
 from docgen.issue.export import export_lines, schema_of
 from docgen.issue.failures import unavailable
 from docgen.issue.tables import entries, files
+from docgen.issue.unavailable import Unavailable
+from docgen.problem import say
 
 COPY, EXPORT = "register.sqlite", "register.jsonl"
 """Names of a register in a backup: SQLite's own file, or our export."""
@@ -95,6 +97,27 @@ def look(connection: Connection) -> Seen:
     return Seen(schema_of(connection), count, last or "", tuple(Named(*row) for row in rows))
 
 
+def prove(copy: Path) -> None:
+    """
+    Check that a copy of SQLite's file is sound; an export is proved by its last line.
+
+    Errors: Unavailable with register-damaged.
+    """
+    if copy.name != COPY:
+        return
+    try:
+        with contextlib.closing(sqlite3.connect(copy)) as raw:
+            (sound,) = raw.execute("PRAGMA integrity_check").fetchone()
+    except sqlite3.Error as error:
+        raise unavailable(error) from error
+    if sound != "ok":
+        raise Unavailable(
+            "register-damaged",
+            say("the file of the register is damaged"),
+            say("take the register from an earlier backup: docgen restore"),
+        )
+
+
 def _copy(source: Path, target: Path) -> None:
     """Copy SQLite's file in one step: writers go on, and the copy is of the moment it began."""
     if not source.is_file():
@@ -106,9 +129,6 @@ def _copy(source: Path, target: Path) -> None:
         ):
             old.backup(new)
             new.execute("PRAGMA journal_mode=DELETE")  # one file, whatever the original keeps beside it
-            (sound,) = new.execute("PRAGMA integrity_check").fetchone()
     except sqlite3.Error as error:
         raise unavailable(error) from error
     target.chmod(0o600)
-    if sound != "ok":
-        raise unavailable(sqlite3.DatabaseError("integrity"))

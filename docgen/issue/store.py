@@ -15,10 +15,14 @@ from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
 from pathlib import Path
 
-from docgen.issue.durable import TEMPORARY, rests, write_new
+from docgen.issue.durable import TEMPORARY, locked, rests, write_new
 from docgen.issue.entry import KeptFile
 from docgen.issue.folders import make_folder, sync_folder
 from docgen.issue.keys import KEY_BYTES, MasterKey
+from docgen.issue.losses import FileDamaged as FileDamaged
+from docgen.issue.losses import FileGone as FileGone
+from docgen.issue.losses import KeyGone as KeyGone
+from docgen.issue.losses import absent
 from docgen.issue.sealing import is_sealed, proved, seal, tag_of
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import say
@@ -26,21 +30,10 @@ from docgen.problem import say
 PLAIN = b"\x00"
 """Begins what stands in the place of a key where there is none, and not the first file of a digest is meant."""
 _AT_ONCE = 8
+_LOCK = ".lock"
 _DIGEST = re.compile(r"[0-9a-f]{64}")
 _KEPT_NAME = re.compile(r"([0-9a-f]{64})(-[0-9a-f]{8})?")
 _ROLE = re.compile(r"[a-z]+(-[a-z]+)*(\.[a-z]+)?")
-
-
-class FileDamaged(Unavailable):
-    """A kept file is there and is not what was written."""
-
-
-class FileGone(Unavailable):
-    """A kept file is not there."""
-
-
-class KeyGone(FileGone):
-    """A kept file is there, encrypted, and nobody has its key: it was erased."""
 
 
 class Store:
@@ -124,7 +117,7 @@ class Store:
             if plain is not None:
                 return plain
             sealed = is_sealed(content)
-        raise _absent(file, found=found, sealed=sealed and key is None)
+        raise absent(file, found=found, sealed=sealed and key is None)
 
     def _key(self, digest: str, wrapped: bytes | None) -> bytes | None:
         return self._master.unwrap(wrapped, about(digest)) if wrapped and wrapped[:1] != PLAIN else None
@@ -152,15 +145,27 @@ class Store:
         """
         Delete the file this key opens (None: the one that is not encrypted), and no other of the digest.
 
-        That none is there is no fault.
+        That none is there is no fault. A backup that is running is waited for.
         Errors: Unavailable with store-unwritable.
         """
         try:
             for path in self.own(digest, wrapped_key):
-                path.unlink(missing_ok=True)
+                with locked(self.folder / _LOCK, alone=True):
+                    path.unlink(missing_ok=True)
                 sync_folder(path.parent)
         except OSError as error:
             raise self._unwritable(error) from error
+
+    @contextlib.contextmanager
+    def undisturbed(self) -> Iterator[None]:
+        """
+        Let nothing be deleted meanwhile, so that what a register names can be copied.
+
+        Errors: OSError.
+        """
+        make_folder(self.folder)
+        with locked(self.folder / _LOCK, alone=False):
+            yield
 
     def own(self, digest: str, wrapped_key: bytes | None) -> tuple[Path, ...]:
         """
@@ -203,7 +208,8 @@ class Store:
 
     def strangers(self) -> tuple[Path, ...]:
         """Find what lies in the store and is neither a kept file nor a temporary one."""
-        tops = [path for path in sorted(self.folder.glob("*")) if not path.name.startswith(TEMPORARY)]
+        seen = [path for path in sorted(self.folder.glob("*")) if path.name != _LOCK]
+        tops = [path for path in seen if not path.name.startswith(TEMPORARY)]
         shards = [path for path in tops if path.is_dir() and re.fullmatch("[0-9a-f]{2}", path.name)]
         inside = [path for shard in shards for path in sorted(shard.iterdir()) if not _belongs(path)]
         return (*(path for path in tops if path not in shards), *inside)
@@ -270,25 +276,3 @@ def _belongs(path: Path) -> bool:
 def about(digest: str) -> str:
     """Say what the key of a file is wrapped for."""
     return f"file {digest}"
-
-
-def _absent(file: KeptFile, *, found: bool, sealed: bool) -> FileGone | FileDamaged:
-    """Say why a file cannot be given: no value of a record, only the role and the digest."""
-    named = {"name": file.name, "digest": file.digest[:16]}
-    if sealed:
-        return KeyGone(
-            "file-key-gone",
-            say("the file %(name)s, digest %(digest)s…, was erased: its key was destroyed", **named),
-            say("nothing brings it back; the register keeps its number and digest"),
-        )
-    if not found:
-        return FileGone(
-            "file-gone",
-            say("the file %(name)s, digest %(digest)s…, is missing from the store", **named),
-            say("take it from a backup: docgen restore; docgen doctor lists all that is missing"),
-        )
-    return FileDamaged(
-        "file-damaged",
-        say("the file %(name)s, digest %(digest)s…, is damaged", **named),
-        say("take it from a backup: docgen restore; docgen doctor lists all that is damaged"),
-    )

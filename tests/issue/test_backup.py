@@ -50,7 +50,8 @@ def _restore(source: Path, folder: Path, key_of: Path | None = None, address: st
 
 
 def _files(folder: Path) -> dict[str, bytes]:
-    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    found = (path for path in folder.rglob("*") if path.is_file() and path.name != ".lock")
+    return {str(path.relative_to(folder)): path.read_bytes() for path in found}
 
 
 def _code(call: Callable[[], object]) -> str:

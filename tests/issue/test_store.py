@@ -9,6 +9,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import threading
 import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -41,7 +42,8 @@ def plain(tmp_path: Path) -> Store:
 
 
 def _files(store: Store) -> list[str]:
-    return sorted(str(path.relative_to(store.folder)) for path in store.folder.rglob("*") if path.is_file())
+    found = (path.relative_to(store.folder) for path in store.folder.rglob("*") if path.is_file())
+    return sorted(str(path) for path in found if path.name != ".lock")
 
 
 def _get(store: Store, file: KeptFile) -> bytes:
@@ -211,6 +213,22 @@ def test_if_one_of_several_cannot_be_kept_none_is(store: Store, monkeypatch: pyt
     assert refused.value.problem.code == "store-unwritable"
     assert _files(store) == []
     assert len(store.put_all({role: role.encode() for role in "abcde"})) == 5
+
+
+def test_nothing_is_deleted_while_a_backup_copies(store: Store) -> None:
+    """A deletion waits for whoever must not be disturbed, and then happens; keeping files goes on meanwhile."""
+    file = store.put(b"one", "pdf")
+    deleting = threading.Thread(target=store.delete, args=(file.digest, file.wrapped_key))
+    with store.undisturbed(), store.undisturbed():
+        deleting.start()
+        store.put(b"two", "pdf")
+        deleting.join(0.2)
+        assert deleting.is_alive()
+        assert _get(store, file) == b"one"
+    deleting.join(10)
+
+    assert store.paths(file.digest) == ()
+    assert store.strangers() == ()
 
 
 CALLS = ("open", "write", "fsync", "link", "mkdir", "close")
