@@ -6,13 +6,17 @@ The kept file itself is never changed: the marked copy is set again from the com
 
 from __future__ import annotations
 
+from zoneinfo import ZoneInfo
+
 from docgen.blocks import Document
 from docgen.compose.issued import spoken, superseded, withdrawn
 from docgen.examine import World
+from docgen.exchange import BUNDLE_NAME, Registered
+from docgen.exchange.bundle import restated
 from docgen.generate import ENDINGS, house_style, rendered
 from docgen.issue.entry import Action, Life
 from docgen.issuing.gates import number_unknown
-from docgen.issuing.issue import DOCUMENT, kept_files, shown_files
+from docgen.issuing.issue import DOCUMENT, ZONE, kept_files, shown_files
 from docgen.issuing.office import Issued, Office
 from docgen.kept import from_bytes
 from docgen.language import Language, read_language
@@ -21,9 +25,11 @@ from docgen.problem import Problem, Problems, Refused, say
 MARKED = (Action.SUPERSEDED, Action.WITHDRAWN)
 
 
-def copy_of(number: int, world: World, office: Office, by: str) -> Issued:
+def copy_of(number: int, world: World, office: Office, by: str, *, bundle: bool = False) -> Issued:
     """
     Give the files of a number, as they left the clinic or with the mark of what became of them; who saw them is kept.
+
+    `bundle`: its FHIR bundle too, as it is to be told today.
 
     Errors: Refused with number-unknown or content-erased; FileDamaged or FileGone, if the store lost them.
     """
@@ -38,7 +44,11 @@ def copy_of(number: int, world: World, office: Office, by: str) -> Issued:
         marked = _marked(from_bytes(kept[DOCUMENT]), life, world)
         style = house_style(world)
         kept |= {form: rendered(marked, form, style) for form in ENDINGS if form in kept}
-    return Issued(life, shown_files(life, kept), again=True)
+    shown = shown_files(life, kept)
+    if bundle and BUNDLE_NAME in kept:
+        told = _bundle(kept[BUNDLE_NAME], life, office) if life.state in MARKED else kept[BUNDLE_NAME]
+        shown[f"{number:06d}-{BUNDLE_NAME}"] = told
+    return Issued(life, shown, again=True)
 
 
 def _marked(document: Document, life: Life, world: World) -> Document:
@@ -47,7 +57,20 @@ def _marked(document: Document, life: Life, world: World) -> Document:
     last = next(entry for entry in reversed(life.entries) if entry.action in MARKED)
     if last.action is Action.SUPERSEDED and last.successor is not None:
         return superseded(document, last.successor, languages)
-    return withdrawn(document, last.at.date(), languages)
+    return withdrawn(document, last.at.astimezone(_zone(life)).date(), languages)
+
+
+def _zone(life: Life) -> ZoneInfo:
+    """Find the clinic's time zone, which the entry that issued the document names."""
+    named = next((dict(entry.note)[ZONE] for entry in life.entries if ZONE in dict(entry.note)), "UTC")
+    return ZoneInfo(named)
+
+
+def _bundle(content: bytes, life: Life, office: Office) -> bytes:
+    """State the kept bundle again, with what became of the document since."""
+    last = life.entries[-1]
+    register = office.register.identity.register
+    return restated(content, Registered(register, life.number, last.at, state=life.state.value, reason=last.reason))
 
 
 def _languages(document: Document, world: World) -> list[Language]:

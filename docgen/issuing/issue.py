@@ -29,6 +29,8 @@ from docgen.kept import to_bytes
 DOCUMENT = "document.json"
 """The composed document itself, for copies that carry a mark later."""
 REASON = "reason.txt"
+ZONE = "time_zone"
+"""Name in the note of an entry: the clinic's time zone, by which later days are told."""
 MIME = {
     "pdf": "application/pdf",
     "docx": "application/vnd.openxmlformats-officedocument.wordprocessingml.document",
@@ -90,7 +92,11 @@ def issue_one(
                 action=finish.action,
                 supersedes=order.supersedes,
                 reason=order.reason,
-                note=(*finish.note, *_retention(one, ready).note),
+                note=(
+                    *finish.note,
+                    *_retention(one, ready).note,
+                    (ZONE, str(ready.seen.case.value("clinic.time_zone"))),
+                ),
             )
         except AlreadyIssued as other:
             return again(other.life, office)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping
+from datetime import UTC, datetime
 from io import BytesIO
+from typing import Any
 
 import pytest
 from conftest import example_files
@@ -14,7 +17,7 @@ from docgen.issue.entry import Action
 from docgen.issuing import IssuedPack, Office, copy_of, erase, hold, release, supersede, withdraw
 from docgen.problem import Refused
 
-from .conftest import edited
+from .conftest import Clock, edited
 
 Issue = Callable[..., IssuedPack]
 
@@ -45,6 +48,30 @@ def test_a_withdrawn_document_says_so_on_its_copy(issued: Issue, office: Office,
 
     assert "WITHDRAWN" in _words(copy.files)
     assert "WITHDRAWN" not in _words(pack.issued[0].files)
+
+
+def test_the_day_of_withdrawal_is_the_clinics(issued: Issue, office: Office, world: World, clock: Clock) -> None:
+    """Late in the evening of the clinic it is tomorrow in UTC; the copy says the clinic's day."""
+    issued(edited(example_files("fenwright"), "time_zone: Europe/London", "time_zone: America/New_York", clinic=True))
+    clock.at = datetime(2026, 12, 1, 2, 0, tzinfo=UTC)
+    withdraw(1, "entered_in_error", "", office, "M. Holt")
+
+    assert "30 November 2026" in _words(copy_of(1, world, office, "R. Desk").files)
+
+
+def test_a_bundle_says_what_became_of_its_document(issued: Issue, office: Office, world: World) -> None:
+    """The kept bundle points to the files; once the document is withdrawn in error, the copy says so."""
+    issued(None, "operative-note")
+    before = json.loads(copy_of(1, world, office, "R. Desk", bundle=True).files["000001-bundle.json"])
+    withdraw(1, "entered_in_error", "", office, "M. Holt")
+    after = json.loads(copy_of(1, world, office, "R. Desk", bundle=True).files["000001-bundle.json"])
+
+    assert "entered-in-error" not in _statuses(before)
+    assert "entered-in-error" in _statuses(after)
+
+
+def _statuses(bundle: dict[str, Any]) -> set[str]:
+    return {entry["resource"].get("status", "") for entry in bundle["entry"]}
 
 
 def test_a_superseded_document_names_its_successor_on_its_copy(issued: Issue, office: Office, world: World) -> None:
