@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from asn1crypto import cms, x509
 from pyhanko.sign.general import extract_signer_info
-from pyhanko.sign.validation.generic_cms import extract_tst_data_iter
+from pyhanko.sign.validation.generic_cms import extract_certs_for_validation, extract_tst_data_iter
 from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
 from pyhanko_certvalidator.path import ValidationPath
 
@@ -46,6 +46,10 @@ def _is_loaded(signed: cms.SignedData, path: ValidationPath | None) -> bool:
         return True
     if signer["version"].native != ("v1" if signer["sid"].name == "issuer_and_serial_number" else "v3"):
         return True
+    if signer["sid"].name == "issuer_and_serial_number":
+        issuer = extract_certs_for_validation(signed).signer_cert.issuer
+        if signer["sid"].chosen["issuer"].dump() != issuer.dump():  # readers compare names without regard to case
+            return True
     named = [*signed["digest_algorithms"], signer["digest_algorithm"], signer["signature_algorithm"]]
     if any(one["algorithm"].native != "rsassa_pss" and one["parameters"].dump() not in _BLANK for one in named):
         return True

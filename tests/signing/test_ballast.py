@@ -95,6 +95,16 @@ def test_an_algorithm_says_no_more_than_its_name(signed: Callable[[str], bytes])
     assert "failed" == check_pdf(changed, authority().trust(), now=AT).verdict
 
 
+def test_the_issuer_of_the_signer_is_written_as_on_the_certificate(signed: Callable[[str], bytes]) -> None:
+    """In a name no reader tells small letters from capitals, and yet a byte would have changed."""
+    content, name = signed("B-B"), b"Holloway issuer".hex().upper().encode()
+    places = [found.start() for found in re.finditer(name, content)]  # on certificates, and where the signer is named
+    found = {check_pdf(content[:at] + b"68" + content[at + 2 :], authority().trust(), now=AT).verdict for at in places}
+
+    assert len(places) > 1
+    assert {"failed"} == found
+
+
 def test_written_again_without_a_change_it_is_as_it_was(signed: Callable[[str], bytes]) -> None:
     """The test itself changes nothing but what it means to."""
     assert signed("B-LT") == edited(signed("B-LT"), lambda signed: None)

@@ -11,7 +11,7 @@ from docgen.problem import Refused
 from docgen.signing import check_pdf
 from tests.signing.another_program import sign_elsewhere
 from tests.signing.conftest import made_note, opened, signed_by
-from tests.signing.pki import AT, DAY, authority
+from tests.signing.pki import AT, DAY, authority, stranger
 
 MINUTE = timedelta(minutes=1)
 
@@ -74,3 +74,17 @@ def test_a_signature_without_a_time_fails() -> None:
     checked = check_pdf(content, authority().trust(), now=AT)
 
     assert ("failed", ("time-missing",)) == (checked.verdict, checked.codes)
+
+
+def test_a_time_stamp_nobody_vouches_for_proves_nothing() -> None:
+    """The surgeon is known, the time-stamp authority is not: the level is that of a signature without time."""
+    with stranger().stamping() as url:
+        content = signed_by(authority().surgeon, level="B-T", tsa_url=url)
+    checked = check_pdf(content, authority().trust(), now=AT)
+    expected = check_pdf(content, authority().trust(), now=AT, expect_level="B-T")
+
+    assert ("indeterminate", ("stamp-unproved",), "B-B", None) == (
+        *(checked.verdict, checked.codes),
+        *(checked.level, checked.proved_at),
+    )
+    assert ("indeterminate", ("stamp-unproved", "level-lower")) == (expected.verdict, expected.codes)
