@@ -105,6 +105,17 @@ def test_the_issuer_of_the_signer_is_written_as_on_the_certificate(signed: Calla
     assert {"failed"} == found
 
 
+def test_a_time_stamp_that_is_no_more_called_one_is_found(signed: Callable[[str], bytes]) -> None:
+    """Whoever reads on passes over what it does not know; one byte would take the proof of time away."""
+    content = signed("B-T")
+    token = content.index(b"060B2A864886F70D010910020E")  # the name of a time stamp; before it the group, then the mark
+    mark = content.rindex(b"A182", 0, token)
+    changed = content[:mark] + b"C1" + content[mark + 2 :]
+    checked = check_pdf(changed, authority().trust(), now=AT)
+
+    assert ("failed", ("signature-ballast",)) == (checked.verdict, checked.codes)
+
+
 def test_written_again_without_a_change_it_is_as_it_was(signed: Callable[[str], bytes]) -> None:
     """The test itself changes nothing but what it means to."""
     assert signed("B-LT") == edited(signed("B-LT"), lambda signed: None)
