@@ -507,7 +507,7 @@ def test_pain_killers_and_antibiotics_stand_apart(told: Told) -> None:
     assert "ibuprofen" in both["A6"]
     assert "metronidazole" not in both["A6"]
     assert "Take ibuprofen with food." in both["A6"]
-    assert "metronidazole (tablet) │ 400 mg │ 3 times a day for 3 days │ swelling" in both["A17"]
+    assert "metronidazole (tablet) │ 400 mg │ 3 times a day for 3 days. │ swelling" in both["A17"]
     assert "ibuprofen" not in both["A17"]
     assert "no alcohol while you take it and for 72 hours after" in both["A17"]
     assert "We gave you no medicine for pain." in amoxicillin["A6"]

@@ -119,7 +119,9 @@ def _signer(
     lines = stamp_lines(signatory.name, registered, moment, signing.meaning, language)
 
     def signed(content: bytes, document: Document) -> bytes:
-        field = next((one for one in signature_fields(content) if not one.is_signed), None)
+        free = [one for one in signature_fields(content) if not one.is_signed]
+        own = [one for one in free if signatory.name in one.tooltip]  # a trainee's supervisor has a field too
+        field = next(iter(own or free), None)
         if field is None:
             what = say("the document has no field to sign")
             fix = say("take out the setting that prints without fields, and sign again")

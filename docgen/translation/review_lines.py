@@ -63,7 +63,7 @@ def groups(
         if found := needed.pop(own.key, None):
             titles.setdefault(own.element, own.forms[0])
             parts.setdefault(_name(own.element, titles), []).append(found)
-    for one in needed.values():
+    for one in sorted(needed.values(), key=lambda one: not one.context):  # words of codes first
         parts.setdefault(WORDS if one.context else PROGRAM, []).append(one)
     number, made = 0, []
     for name, members in parts.items():

@@ -36,10 +36,17 @@ from tests.translation.desk import accepted_by_gettext, catalog_of, entries_of, 
 
 TAGS = tuple(one.tag for one in PSEUDO)
 SPREAD = ("holloway", "brzezna")
-"""All kinds: an adult with two consultants, and a minor with guardian, interpreter and sedation."""
+"""Examples whose files are printed: an adult with two consultants, and a minor with guardian, interpreter and sedation;
+with `--long` every example."""
 
 EDGE = 12.0
 """Points from the edge of a page in which no word may stand."""
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Choose the examples that are printed."""
+    if "printed" in metafunc.fixturenames:
+        metafunc.parametrize("printed", WHOLE if metafunc.config.getoption("--long") else SPREAD)
 
 
 @pytest.fixture(scope="module")
@@ -160,10 +167,9 @@ def _printed(example: str, tag: str, folder: Path) -> Mapping[str, tuple[Documen
 
 
 @pytest.mark.parametrize("tag", TAGS)
-@pytest.mark.parametrize("example", SPREAD)
-def test_nothing_is_clipped_or_lost(example: str, tag: str, folder: Path, tmp_path: Path) -> None:
+def test_nothing_is_clipped_or_lost(printed: str, tag: str, folder: Path, tmp_path: Path) -> None:
     """Each letter is on the pages, in order where one direction alone rules, and no word stands in a margin."""
-    for name, (document, content, _) in _printed(example, tag, folder).items():
+    for name, (document, content, _) in _printed(printed, tag, folder).items():
         letters = Counter("".join(document_words(as_drawn(document, content)).body))
 
         assert not letters - Counter("".join(word for page in page_words(content) for word in page)), name
@@ -189,11 +195,10 @@ def _outside(content: bytes, folder: Path) -> Iterator[str]:
 
 
 @pytest.mark.parametrize("tag", TAGS)
-@pytest.mark.parametrize("example", SPREAD)
-def test_every_file_meets_its_standards(example: str, tag: str, folder: Path, tmp_path: Path) -> None:
+def test_every_file_meets_its_standards(printed: str, tag: str, folder: Path, tmp_path: Path) -> None:
     """PDF/UA-1, PDF/A-3a and the rules of Open XML."""
     found: dict[str, list[str]] = {}
-    for name, (_, content, word) in _printed(example, tag, folder).items():
+    for name, (_, content, word) in _printed(printed, tag, folder).items():
         path = tmp_path / "checked.docx"
         path.write_bytes(word)
         found[name] = [*faults(content, tmp_path), *(str(error) for error in OpenXmlValidator().validate(path).errors)]
@@ -202,10 +207,9 @@ def test_every_file_meets_its_standards(example: str, tag: str, folder: Path, tm
 
 
 @pytest.mark.parametrize("tag", TAGS)
-@pytest.mark.parametrize("example", SPREAD)
-def test_a_word_file_says_what_the_document_says(example: str, tag: str, folder: Path) -> None:
+def test_a_word_file_says_what_the_document_says(printed: str, tag: str, folder: Path) -> None:
     """Word for word; in two languages letter for letter, as figures are said in another order there."""
-    for name, (document, _, word) in _printed(example, tag, folder).items():
+    for name, (document, _, word) in _printed(printed, tag, folder).items():
         told, read = document_words(document), docx_words(word, document)
         if " (en, " in name:
             said, shown = (Counter("".join(words.body).replace("/", "")) for words in (told, read))
