@@ -5,11 +5,13 @@ from __future__ import annotations
 import csv
 import io
 import json
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from conftest import EXAMPLES
+from conftest import EXAMPLES, ROOT
 
 from docgen.cli import main
 from docgen.cli.register_lists import as_csv
@@ -133,3 +135,13 @@ def test_no_cell_of_the_list_is_a_formula(start: str) -> None:
     rows = list(csv.reader(io.StringIO(as_csv([life]))))
 
     assert f"'{start}CODE" in rows[1]
+
+
+def test_without_the_libraries_of_signing_the_command_says_which_extra_to_install() -> None:
+    """Verifying goes on without them: the signature is said not to have been looked at."""
+    program = "import sys; sys.modules['asn1crypto'] = None; from docgen.cli import main; sys.exit(main({words!r}))"
+    done = subprocess.run(
+        [sys.executable, "-c", program.format(words=["sign", CASE])], capture_output=True, text=True, cwd=ROOT
+    )
+
+    assert (6, True) == (done.returncode, "docgen[sign]" in done.stderr)

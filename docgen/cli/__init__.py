@@ -38,6 +38,10 @@ MANY = 200_000
 """New objects before the interpreter looks for circles among them: a command that makes one document ends before."""
 
 
+SIGNING = ("asn1crypto", "pyhanko", "pyhanko_certvalidator")
+"""Libraries of the extra `sign`; without them there is no signing, and all else works."""
+
+
 def build_parser() -> argparse.ArgumentParser:
     """Describe all commands; each module adds its own words."""
     parser = argparse.ArgumentParser(prog="docgen", description="Fills the paper around an operation from one record.")
@@ -55,7 +59,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if name not in COMMANDS:
         build_parser().parse_args(words)
         return 2
-    command = import_module(f"docgen.cli.{name}")
+    try:
+        command = import_module(f"docgen.cli.{name}")
+    except ModuleNotFoundError as error:
+        if (error.name or "").partition(".")[0] not in SIGNING:
+            raise
+        print(f"docgen {name} needs what signs: pip install 'docgen[sign]'", file=sys.stderr)
+        return 6
     parser = argparse.ArgumentParser(prog=f"docgen {name}", description=COMMANDS[name])
     parser.add_argument("--json", action="store_true", help="print one JSON object on standard output")
     command.add_arguments(parser)
