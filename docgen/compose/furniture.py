@@ -167,7 +167,9 @@ def _unreviewed(opened: Opened, binding: str) -> Words:
         said = f"{said} {line % {'language': language_name(binding, opened)}}"
     if clinics is None or clinics.name == own.name:
         return (Span(said),)
-    return (Span(said), Span(BETWEEN), Span(_warning(clinics), language=clinics.name))
+    apart = clinics.direction != own.direction  # each keeps its own order, and its full stop at its own end
+    spans = (Span(said, isolated=apart), Span(BETWEEN), Span(_warning(clinics), language=clinics.name, isolated=apart))
+    return spans
 
 
 def _warning(language: Language) -> str:
