@@ -168,8 +168,7 @@ def _unreviewed(opened: Opened, binding: str) -> Words:
     if clinics is None or clinics.name == own.name:
         return (Span(said),)
     apart = clinics.direction != own.direction  # each keeps its own order, and its full stop at its own end
-    spans = (Span(said, isolated=apart), Span(BETWEEN), Span(_warning(clinics), language=clinics.name, isolated=apart))
-    return spans
+    return (Span(said, isolated=apart), Span(BETWEEN), Span(_warning(clinics), language=clinics.name, isolated=apart))
 
 
 def _warning(language: Language) -> str:
