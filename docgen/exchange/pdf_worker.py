@@ -12,16 +12,19 @@ import hashlib
 import io
 import re
 import sys
+from importlib import import_module
+from types import ModuleType
 from typing import Any
 
 import pypdf
 from pypdf import overwrite_configuration
 from pypdf.generic import ArrayObject, DictionaryObject, StreamObject
 
+resource: ModuleType | None
 try:
-    import resource
+    resource = import_module("resource")
 except ImportError:  # no such limits on this system; the caller's clock still ends the program
-    resource = None  # type: ignore[assignment]
+    resource = None
 
 MOST_MEMORY = 1 << 30
 MOST_SECONDS = 10

@@ -211,10 +211,11 @@ def _url(address: str) -> URL:
 def _postgres() -> Trips:
     """Load PostgreSQL's driver only where it is used: it is an extra."""
     try:
-        return import_module("docgen.issue.postgres").PostgresTrips()  # type: ignore[no-any-return]
+        trips: Trips = import_module("docgen.issue.postgres").PostgresTrips()
     except ImportError as error:
         raise Unavailable(
             "register-driver",
             say("the register lies in PostgreSQL, whose driver is not installed"),
             say("install it: pip install 'docgen[postgres]'"),
         ) from error
+    return trips

@@ -13,7 +13,9 @@ import json
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from sqlalchemy import Connection, Select, column, delete, insert, inspect, literal_column, select, table, text
+from sqlalchemy import Connection, Select, column, delete, insert, inspect, literal_column, select, table
+
+from docgen.issue.statements import SCHEMA_VERSION
 
 FORM, VERSION = "docgen register export", 1
 _SCHEMA = "alembic_version"
@@ -30,7 +32,7 @@ def schema_of(connection: Connection) -> str:
     """Read which schema a register has; "" if there is none."""
     if not inspect(connection).has_table(_SCHEMA):
         return ""
-    return str(connection.execute(text(f"SELECT version_num FROM {_SCHEMA}")).scalar() or "")  # noqa: S608
+    return str(connection.execute(SCHEMA_VERSION).scalar() or "")
 
 
 def export_lines(connection: Connection) -> Iterator[bytes]:

@@ -20,7 +20,7 @@ from docgen.issue.life import Standing, after, is_allowed, taken_by
 from docgen.issue.reading import AT_ONCE, rows
 from docgen.issue.refusals import printed
 from docgen.issue.schema import REVISIONS
-from docgen.issue.statements import ALL_DOCUMENTS, ALL_FILES, HEAD, VERSION
+from docgen.issue.statements import ALL_DOCUMENTS, ALL_FILES, HEAD, SCHEMA_VERSION
 from docgen.issue.writing import standing_of
 from docgen.problem import say
 
@@ -107,7 +107,7 @@ def _schema(reading: Reading, complaints: int, lost: tuple[str, ...]) -> Iterato
     if complaints:
         what = say("the file of the register is damaged: the database has %(count)d complaints", count=complaints)
         yield Fault("register-damaged", what)
-    if reading.rows(VERSION) != [(REVISIONS[-1],)]:
+    if reading.rows(SCHEMA_VERSION) != [(REVISIONS[-1],)]:
         yield Fault("schema-changed", say("the tables of the register are not those of this program"))
     for name in lost:
         yield Fault("trigger-missing", say("the guard %(name)s of the register is missing or changed", name=name))

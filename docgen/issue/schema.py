@@ -10,7 +10,7 @@ from importlib import import_module
 from typing import Any
 
 from docgen.issue.database import Database
-from docgen.issue.statements import VERSION
+from docgen.issue.statements import SCHEMA_VERSION
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import say
 
@@ -64,7 +64,7 @@ def _version(database: Database, raw: Any) -> str:
         if database.trips.has_table(raw, "entries"):
             raise _foreign()
         return ""
-    rows = database.run(raw, VERSION)
+    rows = database.run(raw, SCHEMA_VERSION)
     if len(rows) > 1:
         raise _foreign()
     return str(rows[0][0]) if rows else ""

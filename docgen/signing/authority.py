@@ -32,7 +32,7 @@ class Authority(TimeStamper):
 
         Errors: Refused with authority-address.
         """
-        super().__init__(include_nonce=True)  # type: ignore[no-untyped-call]
+        super().__init__(include_nonce=True)  # type: ignore[no-untyped-call] # pyHanko types its classes in part
         parts = urlsplit(url)
         if parts.scheme not in ("http", "https") or not parts.hostname or parts.username or parts.password:
             fix = say("write an address such as https://tsa.example.org/tsr, without name and password")

@@ -13,12 +13,14 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from docgen.issue.backup import UNFINISHED, Wish, back_up
+from docgen.issue.entry import KeptFile
 from docgen.issue.folders import Places
 from docgen.issue.keys import KEY_FILE, WrongMasterKey, new_master_key, written_key
 from docgen.issue.manifest import NAME, Manifest, Stored, written
@@ -176,7 +178,7 @@ def test_backups_at_random_moments_under_load_are_whole(tmp_path: Path, empty_ad
             manifest = back_up(_wish(busy), tmp_path / f"backup{turn}")
             assert manifest.entries >= acknowledged
             assert manifest.faults == ()
-            _wait_until(lambda before=acknowledged: busy.register.head()[0] > before + 12)  # type: ignore[misc]
+            _wait_for(busy, acknowledged + 12)
     finally:
         stop.set()
         for writer in writers:
@@ -193,20 +195,25 @@ def test_backups_at_random_moments_under_load_are_whole(tmp_path: Path, empty_ad
     busy.register.close()
 
 
-def _wait_until(is_so: Callable[[], bool]) -> None:
+def _wait_for(shelf: Shelf, entries: int) -> None:
     for _ in range(1000):
-        if is_so():
+        if shelf.register.head()[0] > entries:
             return
         time.sleep(0.02)
     raise AssertionError("nobody wrote")
 
 
+def _files_of(shelf: Shelf, number: int) -> tuple[KeptFile, ...]:
+    life = shelf.register.life(number)
+    assert life is not None
+    return life.files
+
+
 def test_what_is_damaged_already_is_said_and_kept_so(shelf: Shelf, tmp_path: Path) -> None:
     """A missing and a damaged file do not stop a backup: it names them, restores the rest, and still names them."""
-    files = {file.digest: file for file in shelf.register.life(5).files}  # type: ignore[union-attr]
-    pdf = next(file for file in files.values() if file.name == "pdf")
+    pdf = next(file for file in _files_of(shelf, 5) if file.name == "pdf")
     shelf.store.paths(pdf.digest)[0].write_bytes(b"damaged")
-    shelf.store.paths(shelf.register.life(1).files[0].digest)[0].unlink()  # type: ignore[union-attr]
+    shelf.store.paths(_files_of(shelf, 1)[0].digest)[0].unlink()
     manifest = back_up(_wish(shelf), tmp_path / "backup")
 
     assert manifest.faults == ("file-gone 000001 pdf", "file-damaged 000005 pdf")
@@ -280,7 +287,7 @@ def test_a_manifest_never_reaches_out_of_its_folder(shelf: Shelf, tmp_path: Path
         changed = replace(manifest, files=(*manifest.files, evil))
         (tmp_path / "backup" / NAME).write_bytes(written(changed, shelf.master))
         new = tmp_path / f"new{turn}"
-        assert _code(lambda new=new: _restore(tmp_path / "backup", new, tmp_path / "data")) == "backup-damaged"  # type: ignore[misc]
+        assert _code(partial(_restore, tmp_path / "backup", new, tmp_path / "data")) == "backup-damaged"
 
 
 @pytest.mark.parametrize("name", ["fsync", "link", "write", "rename", "replace", "open"])
@@ -309,13 +316,13 @@ def test_a_failing_disk_leaves_no_half_backup_and_no_half_restore(
     back_up(_wish(shelf), tmp_path / "good")
     for at in (1, 2, 3, 5, 8, 13, 21, 34, 55, 400):
         target, data = tmp_path / f"backup{at}", tmp_path / f"new{at}"
-        if attempt(lambda target=target: back_up(_wish(shelf), target), at):  # type: ignore[misc]
+        if attempt(partial(back_up, _wish(shelf), target), at):
             break
         assert not target.exists()
         assert not list(tmp_path.glob(f"{UNFINISHED}*"))
         data.mkdir(mode=0o700)
         shutil.copy(tmp_path / "data" / KEY_FILE, data)
-        if not attempt(lambda data=data: _restore(tmp_path / "good", data), at):  # type: ignore[misc]
+        if not attempt(partial(_restore, tmp_path / "good", data), at):
             assert [path.name for path in data.iterdir()] == [KEY_FILE]
     else:
         raise AssertionError("the fault never stopped")

@@ -34,7 +34,7 @@ def sign_elsewhere(content: bytes, key: SigningKey, *, at: datetime | None = AT,
         "docmdp_permissions": MDPPerm.NO_CHANGES,
         **told,
     }
-    signer = _Signer(PdfSignatureMetadata(**meta), key.signer, stamp_style=NoOpStampStyle())  # type: ignore[arg-type]
+    signer = _Signer(PdfSignatureMetadata(**meta), key.signer, stamp_style=NoOpStampStyle())
     signer.at = at
     output: bytes = signer.sign_pdf(IncrementalPdfFileWriter(BytesIO(content)), existing_fields_only=True).getvalue()
     return output

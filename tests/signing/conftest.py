@@ -60,7 +60,7 @@ def signed_by(held: Held, *, by: Authority | None = None, level: str = "B-B", **
             "tsa_url": "" if level == "B-B" else url,
             "trust": trusted.trust(),
         }
-        return sign_pdf(made_note(), opened(held), SignWish(**{**told, **changed}))  # type: ignore[arg-type]
+        return sign_pdf(made_note(), opened(held), SignWish(**{**told, **changed}))
 
 
 @cache

@@ -189,7 +189,7 @@ class Authority:
             asn1_keys.PrivateKeyInfo.load(
                 self.stamper.key.private_bytes(Encoding.DER, PrivateFormat.PKCS8, NoEncryption())
             ),
-            certs_to_embed=[asn1_x509.Certificate.load(self.issuer.der)],  # type: ignore[arg-type]
+            certs_to_embed=[asn1_x509.Certificate.load(self.issuer.der)],
             fixed_dt=left[0],
         )
 

@@ -174,8 +174,8 @@ def test_a_revoked_certificate_counts_from_its_day(
 ) -> None:
     """Before it nothing holds; after it only what is proved to be older."""
     content = _by_revoked(level)
-    trust = authority().trust({REVOKED: since}, made=AT + 3 * DAY)  # type: ignore[dict-item]
-    checked = check_pdf(content, trust, now=AT + 4 * DAY, known_since=known_since)  # type: ignore[arg-type]
+    trust = authority().trust({REVOKED: since}, made=AT + 3 * DAY)
+    checked = check_pdf(content, trust, now=AT + 4 * DAY, known_since=known_since)
 
     assert expected == (checked.verdict, checked.codes if expected[1] else None)
 

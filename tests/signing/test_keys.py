@@ -95,7 +95,7 @@ def test_a_weak_or_unknown_key_is_refused(kind: str, tmp_path: Path) -> None:
             "unusual curve": lambda: ec.generate_private_key(ec.SECP256K1()),
             "dsa": lambda: dsa.generate_private_key(2048),
         }[kind]()
-        held = issue("Weak", key, authority().issuer)  # type: ignore[arg-type]
+        held = issue("Weak", key, authority().issuer)
     with pytest.raises(Refused) as refused:
         open_key(held.file(tmp_path), PASSWORD)
 

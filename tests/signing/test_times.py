@@ -23,7 +23,7 @@ MINUTE = timedelta(minutes=1)
 def test_clocks_may_differ_by_some_minutes(now: object, verdict: str, signed: Callable[[str], bytes]) -> None:
     """Ten minutes ahead is a clock, more is a lie."""
     for level in ("B-B", "B-T"):
-        assert verdict == check_pdf(signed(level), authority().trust(), now=now).verdict  # type: ignore[arg-type]
+        assert verdict == check_pdf(signed(level), authority().trust(), now=now).verdict
 
 
 def test_known_before_it_was_signed_is_a_lie(signed: Callable[[str], bytes]) -> None:

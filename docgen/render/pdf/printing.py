@@ -88,8 +88,9 @@ class Printer:
         setting = self.setting
         if not voice:
             return setting
-        twin = Setting(self.document.in_voice(voice), setting.style, f"{setting.name}{voice}-")
+        twin = Setting(self.document.in_voice(voice), setting.style, setting.name)
         twin.room, twin.tallest, twin.level, twin.beside = setting.room, setting.tallest, setting.level, setting.beside
+        twin.numbers = setting.numbers
         twin.stacked = setting.stacked and not setting.large
         return twin
 

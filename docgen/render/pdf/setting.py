@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import count
 
 from docgen.blocks import Document, Span, Words
 from docgen.render.pdf.line.words import Line, Way, prepared_in, way_of
@@ -122,7 +123,6 @@ class Setting:
     __slots__ = (
         *(
             "_lengths",
-            "_numbers",
             "_voice",
             "_ways",
             "beside",
@@ -132,6 +132,7 @@ class Setting:
             "large",
             "level",
             "name",
+            "numbers",
             "room",
             "rtl",
         ),
@@ -150,8 +151,10 @@ class Setting:
         """How wide a heading beside its text may be."""
         self.tallest, self.room = 220.0, 300.0
         """Of a piece, and of a page's body; set when head and foot are known."""
-        self.level, self.section, self._numbers, self.stacked = 1, "", 0, False
-        """Level of the last heading; ID of the section; fields so far; whether headings stand above the text."""
+        self.level, self.section, self.stacked = 1, "", False
+        """Level of the last heading; ID of the section; whether headings stand above the text."""
+        self.numbers = count(1)
+        """Of the form fields; a setting of another voice counts on."""
 
     def role(self, name: str) -> Role:
         """Find how a role is set in this document."""
@@ -181,9 +184,8 @@ class Setting:
 
     def field_name(self, part: str) -> str:
         """Name a form field by section and place, once in a file."""
-        self._numbers += 1
         section = "".join(c if c.isalnum() else "-" for c in self.section) or "page"
-        return f"{self.name}{section}-{part}{self._numbers}"
+        return f"{self.name}{section}-{part}{next(self.numbers)}"
 
     def heading_kind(self, wished: int) -> str:
         """Name the element of a heading; no level is left out on the way down."""

@@ -53,6 +53,14 @@ def test_boxes_lines_and_places_to_sign_are_fields_with_tooltips(style: Style) -
     assert expected == _fields(_document(*blocks), style)
 
 
+def test_fields_of_several_voices_have_names_of_their_own(style: Style) -> None:
+    """Staff, patient, staff again, under one ID: each line is a field, and no two share a name."""
+    line = (Writing(words("Time"), 1),)
+    turns = tuple(Section("C1", words("Part"), line, voice) for voice in ("staff", "", "staff"))
+
+    assert [("/Tx", "Time")] * 3 == _fields(replace(PATIENT, sections=turns), style)
+
+
 def test_what_the_record_answers_is_no_field(style: Style) -> None:
     """A ticked box, a list gone through and a moment of signing cannot be changed on the screen."""
     chosen, complete = replace(ASKED, chosen=0), replace(ASKED, complete=True)
