@@ -13,28 +13,17 @@ from datetime import datetime
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+from docgen.blocks import printed_number
 from docgen.issue.checkpoint import Checkpoint, check_checkpoint
 from docgen.issue.entry import Action, KeptFile, Life
 from docgen.issue.store import FileDamaged, FileGone
 from docgen.issuing import Office
-from docgen.problem import Message, say
+from docgen.problem import say
 from docgen.values import dataclass
+from docgen.verdict import FAILED, INDETERMINATE, PASSED, Finding, worst
 
 if TYPE_CHECKING:
     from docgen.signing import Checked
-
-FAILED, INDETERMINATE, PASSED = "failed", "indeterminate", "passed"
-ORDER = (FAILED, INDETERMINATE, PASSED)
-"""The worst comes first."""
-
-
-@dataclass(frozen=True)
-class Finding:
-    """One thing that was looked at."""
-
-    verdict: str
-    """passed, failed or indeterminate."""
-    reason: Message
 
 
 @dataclass(frozen=True)
@@ -47,7 +36,7 @@ class Verdict:
     @property
     def verdict(self) -> str:
         """The worst of what was found."""
-        return min((one.verdict for one in self.findings), key=ORDER.index)
+        return worst(self.findings)
 
 
 def verify_file(content: bytes, office: Office, checkpoints: Iterable[Checkpoint] = ()) -> Verdict:
@@ -55,8 +44,8 @@ def verify_file(content: bytes, office: Office, checkpoints: Iterable[Checkpoint
     life = office.register.by_file(hashlib.sha256(content).hexdigest())
     if life is None:
         return Verdict((*_unknown(content, office),))
-    number = f"{life.number:06d}"
-    known = Finding(PASSED, say("the register holds this very file as number %(number)s", number=number))
+    number = printed_number(life.number)
+    known = Finding("file-known", PASSED, say("the register holds this very file as number %(number)s", number=number))
     findings = [known, *_state(life), *_signature(content, life, office)]
     return Verdict((*findings, *_register(office, checkpoints)), life)
 
@@ -64,9 +53,9 @@ def verify_file(content: bytes, office: Office, checkpoints: Iterable[Checkpoint
 def verify_number(number: int, code: str, office: Office, checkpoints: Iterable[Checkpoint] = ()) -> Verdict:
     """Judge what the register and its store hold under a number, and the check code of a printed page."""
     life = office.register.life(number)
-    shown = f"{number:06d}"
+    shown = printed_number(number)
     if life is None:
-        gone = Finding(FAILED, say("the register has no document number %(number)s", number=shown))
+        gone = Finding("number-unknown", FAILED, say("the register has no document number %(number)s", number=shown))
         return Verdict((gone, *_register(office, checkpoints)))
     findings = [*_state(life)]
     if code:
@@ -81,26 +70,27 @@ def _code(code: str, life: Life) -> Finding:
     """Compare the code of a page; spaces, hyphens and case do not count."""
     given = "".join(character for character in code.upper() if character.isalnum())
     if life.code and hmac.compare_digest(given.encode(), life.code.encode()):
-        return Finding(PASSED, say("the check code of the page is that of the document"))
-    return Finding(FAILED, say("the check code of the page is not that of the document"))
+        return Finding("code-right", PASSED, say("the check code of the page is that of the document"))
+    return Finding("code-wrong", FAILED, say("the check code of the page is not that of the document"))
 
 
 def _state(life: Life) -> Iterable[Finding]:
     """Say what the document is today; a prepared or voided number never was one."""
-    number = f"{life.number:06d}"
+    number = printed_number(life.number)
     last = life.entries[-1] if life.entries else None
     if life.state in (Action.PREPARED, Action.VOIDED):
-        yield Finding(FAILED, say("number %(number)s was never issued", number=number))
+        yield Finding("number-unissued", FAILED, say("number %(number)s was never issued", number=number))
     elif life.state is Action.SUPERSEDED:
-        successor = next((e.successor for e in reversed(life.entries) if e.action is Action.SUPERSEDED), None)
-        new = f"{successor:06d}" if successor else "?"
-        yield Finding(PASSED, say("it is in force no more: superseded by number %(number)s", number=new))
+        new = printed_number(life.successor) if life.successor else "?"
+        yield Finding(
+            "document-superseded", PASSED, say("it is in force no more: superseded by number %(number)s", number=new)
+        )
     elif life.state is Action.WITHDRAWN:
-        yield Finding(PASSED, say("it is in force no more: it was withdrawn"))
+        yield Finding("document-withdrawn", PASSED, say("it is in force no more: it was withdrawn"))
     elif last is not None:
-        yield Finding(PASSED, say("it is in force (%(state)s)", state=life.state.value))
+        yield Finding("document-valid", PASSED, say("it is in force (%(state)s)", state=life.state.value))
     if life.erased:
-        yield Finding(PASSED, say("its content was erased here; number and digests stand"))
+        yield Finding("document-erased", PASSED, say("its content was erased here; number and digests stand"))
 
 
 def _signature(content: bytes, life: Life, office: Office) -> Iterable[Finding]:
@@ -110,7 +100,7 @@ def _signature(content: bytes, life: Life, office: Office) -> Iterable[Finding]:
         return
     level = dict(signed.note).get("level", "")
     checked = _checked(content, office, known_since=signed.at, expect_level=level)
-    yield from (Finding(one.verdict, one.message) for one in checked.findings) if checked else (_NO_SIGNING,)
+    yield from checked.findings if checked else (_NO_SIGNING,)
 
 
 def _checked(
@@ -129,7 +119,9 @@ def _checked(
 
 
 _NO_SIGNING = Finding(
-    INDETERMINATE, say("the signature was not looked at: docgen is installed here without signing (docgen[sign])")
+    "signature-unread",
+    INDETERMINATE,
+    say("the signature was not looked at: docgen is installed here without signing (docgen[sign])"),
 )
 
 
@@ -137,11 +129,17 @@ def _unknown(content: bytes, office: Office) -> Iterable[Finding]:
     """Judge a file the register does not hold: a good signature alone cannot say that it was issued."""
     checked = _checked(content, office) if content.startswith(b"%PDF") else None
     if checked is None or not checked.signer:
-        yield Finding(FAILED, say("the register does not hold this file: it was not issued here, or it was changed"))
+        yield Finding(
+            "file-unknown",
+            FAILED,
+            say("the register does not hold this file: it was not issued here, or it was changed"),
+        )
         return
-    yield from (Finding(one.verdict, one.message) for one in checked.findings)
-    worst = INDETERMINATE if checked.verdict == PASSED else FAILED
-    yield Finding(worst, say("the register does not hold this file; whoever signed it must be asked for it"))
+    yield from checked.findings
+    how_bad = INDETERMINATE if checked.verdict == PASSED else FAILED
+    yield Finding(
+        "file-unknown", how_bad, say("the register does not hold this file; whoever signed it must be asked for it")
+    )
 
 
 def _kept(file: KeptFile, life: Life, office: Office) -> Iterable[Finding]:
@@ -149,11 +147,11 @@ def _kept(file: KeptFile, life: Life, office: Office) -> Iterable[Finding]:
     try:
         content = office.store.get(file, file.wrapped_key)
     except FileGone:
-        yield Finding(FAILED, say("the store has lost the file %(name)s", name=file.name))
+        yield Finding("file-gone", FAILED, say("the store has lost the file %(name)s", name=file.name))
     except FileDamaged:
-        yield Finding(FAILED, say("the file %(name)s in the store is damaged", name=file.name))
+        yield Finding("file-damaged", FAILED, say("the file %(name)s in the store is damaged", name=file.name))
     else:
-        yield Finding(PASSED, say("the file %(name)s in the store is whole", name=file.name))
+        yield Finding("file-kept", PASSED, say("the file %(name)s in the store is whole", name=file.name))
         yield from _signature(content, life, office)
 
 
@@ -161,12 +159,16 @@ def _register(office: Office, checkpoints: Iterable[Checkpoint]) -> Iterable[Fin
     """Judge the register itself: its chain, and the checkpoints somebody kept elsewhere."""
     faults = office.register.faults()
     for fault in faults:
-        yield Finding(FAILED, fault.what)
+        yield Finding(fault.code, FAILED, fault.what)
     if not faults:
-        yield Finding(PASSED, say("the chain of the register is whole"))
+        yield Finding("chain-whole", PASSED, say("the chain of the register is whole"))
     for checkpoint in checkpoints:
         against = check_checkpoint(office.register, checkpoint)
         for fault in against:
-            yield Finding(FAILED, fault.what)
+            yield Finding(fault.code, FAILED, fault.what)
         if not against:
-            yield Finding(PASSED, say("the register agrees with the checkpoint of entry %(seq)s", seq=checkpoint.seq))
+            yield Finding(
+                "checkpoint-agrees",
+                PASSED,
+                say("the register agrees with the checkpoint of entry %(seq)s", seq=checkpoint.seq),
+            )

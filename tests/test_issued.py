@@ -18,8 +18,8 @@ from PIL import Image
 from render.composed import documents
 from render.samples import PATIENT, words
 
-from docgen.blocks import MARK_CODES, Choice, Document, Mark, Section, plain
-from docgen.compose.issued import Stamp, printed_number, spoken, stamped, superseded, withdrawn, words_of
+from docgen.blocks import MARK_CODES, Choice, Document, Mark, Section, plain, printed_number
+from docgen.compose.issued import Stamp, spoken, stamped, superseded, withdrawn, words_of
 from docgen.generate import Wish, generate
 from docgen.kept import from_bytes, to_bytes
 from docgen.language import Catalog, Language, read_language

@@ -20,7 +20,7 @@ from docgen.blocks.block import (
     Writing,
 )
 from docgen.blocks.document import Document, Layout, Origin, Section
-from docgen.blocks.furniture import MARK_CODES, Furniture, Issue, Mark
+from docgen.blocks.furniture import MARK_CODES, Furniture, Issue, Mark, printed_number
 from docgen.blocks.words import BELOW, Span, Words, plain
 
 __all__ = [
@@ -55,4 +55,5 @@ __all__ = [
     "Words",
     "Writing",
     "plain",
+    "printed_number",
 ]

@@ -25,6 +25,11 @@ class Mark:
     """The word across the page, if it is shorter than `words`."""
 
 
+def printed_number(number: int) -> str:
+    """Write a number of the register, wherever it is shown: at least six digits."""
+    return f"{number:06d}"
+
+
 @dataclass(frozen=True)
 class Issue:
     """What the register gave a document when it was issued; renderers print it beside the foot and in the file."""

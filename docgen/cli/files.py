@@ -7,6 +7,7 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 
+from docgen.issue.folders import sync_folder
 from docgen.problem import OutputError, Problem, Refused, say
 
 
@@ -42,7 +43,7 @@ def write_files(files: Mapping[str, bytes], folder: Path, *, replace: bool) -> N
             temporary.replace(target)
             if not existed:
                 placed.append(target)
-        _sync(folder)
+        sync_folder(folder)
     except OSError as error:
         for path in (*pending, *placed):
             with contextlib.suppress(OSError):
@@ -70,11 +71,3 @@ def _written(folder: Path, content: bytes) -> Path:
             path.unlink()
         raise
     return path
-
-
-def _sync(folder: Path) -> None:
-    number = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(number)
-    finally:
-        os.close(number)

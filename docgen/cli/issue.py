@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from docgen.blocks import printed_number
 from docgen.cli.files import write_files
 from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, world_of
 from docgen.cli.office import office_of
@@ -95,7 +96,9 @@ def tell(pack: IssuedPack, arguments: argparse.Namespace) -> None:
         say_error(say("left out: %(kind)s, %(why)s", kind=kind, why=why))
     for one in pack.issued:
         if one.again:
-            say_error(say("number %(number)s was issued before; these are its files", number=f"{one.life.number:06d}"))
+            say_error(
+                say("number %(number)s was issued before; these are its files", number=printed_number(one.life.number))
+            )
         for name in sorted(one.files):
             print(arguments.out / name)
 

@@ -14,9 +14,9 @@ from docgen.cli.office import office_of
 from docgen.cli.opened import add_places, add_who, who
 from docgen.cli.register_lists import HEAD, as_csv, life_json, printed_life, row, table
 from docgen.issue.entry import REASONS, Action, Life
+from docgen.issue.refusals import unknown_number
 from docgen.issue.retention import due
 from docgen.issuing import Office, copy_of, erase, hold, record_digest, release, supersede, withdraw
-from docgen.issuing.gates import number_unknown
 from docgen.problem import OutputError, Refused, say
 
 FORBIDDEN = ("on-hold", "erasure-too-early")
@@ -147,7 +147,7 @@ def _done(arguments: argparse.Namespace, office: Office) -> int:
 def _life(number: int, office: Office) -> Life:
     life = office.register.life(number)
     if life is None:
-        raise Refused([number_unknown(number)])
+        raise unknown_number(number)
     return life
 
 

@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from docgen.blocks import printed_number
 from docgen.issue.entry import Entry, Life
 
 HEAD = ("number", "kind", "state", "language", "copy", "issued on", "by")
@@ -20,7 +21,7 @@ def row(life: Life) -> tuple[str, ...]:
     paper = life.paper
     said = (paper.language, paper.copy or "-", paper.issued_on) if paper else ("", "", "")
     by = life.entries[0].by if life.entries else ""
-    return (f"{life.number:06d}", paper.kind if paper else "", life.state.value, *said, by)
+    return (printed_number(life.number), paper.kind if paper else "", life.state.value, *said, by)
 
 
 def table(rows: Sequence[Sequence[str]]) -> str:
@@ -79,7 +80,7 @@ def _entry_json(entry: Entry) -> dict[str, Any]:
 
 def printed_life(life: Life) -> str:
     """Print one document with its history."""
-    paper, lines = life.paper, [f"{life.number:06d}  {life.state.value}"]
+    paper, lines = life.paper, [f"{printed_number(life.number)}  {life.state.value}"]
     if paper is not None:
         lines.append(f"    {'kind':<12}{paper.kind}, version {paper.version}, {paper.copy or 'one copy'}")
         lines.append(f"    {'language':<12}{paper.language}")
@@ -97,7 +98,7 @@ def printed_life(life: Life) -> str:
 def _printed_entry(entry: Entry) -> str:
     said = [f"{entry.at:%Y-%m-%d %H:%M} UTC", entry.by]
     if entry.successor:
-        said.append(f"by {entry.successor:06d}")
+        said.append(f"by {printed_number(entry.successor)}")
     if entry.reason:
         said.append(entry.reason.replace("_", " "))
     return f"    {entry.action.value:<12}{', '.join(said)} (entry {entry.seq})"

@@ -6,6 +6,7 @@ import argparse
 import os
 from pathlib import Path
 
+from docgen.blocks import printed_number
 from docgen.cli import VERSION
 from docgen.cli.clock import utc_now
 from docgen.cli.opened import add_places, add_who, opened, places_of, report, who
@@ -50,7 +51,7 @@ def run(arguments: argparse.Namespace) -> int:
                   "checkpoint"))  # fmt: skip
     if skipped:
         say_error(say("%(count)s numbers that are lost were voided, up to %(last)s", count=skipped,
-                      last=f"{arguments.last_number:06d}"))  # fmt: skip
+                      last=printed_number(arguments.last_number)))  # fmt: skip
     for fault in manifest.faults:
         say_error(say("at fault when it was backed up: %(fault)s", fault=fault))
     return 4 if manifest.faults else 0

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from docgen.blocks import printed_number
 from docgen.cli.inputs import add_case, files_of, print_json, print_problems, say_error, world_of
 from docgen.cli.issue import add_out, order_of, put, tell_failure
 from docgen.cli.office import office_of
@@ -114,7 +115,9 @@ def _tell(signed: Signed, arguments: argparse.Namespace) -> None:
     print_problems(signed.notes)
     for name in sorted(signed.issued.files):
         print(arguments.out / name)
-    say_error(say("signed as number %(number)s; write these lines into the record:", number=f"{life.number:06d}"))
+    say_error(
+        say("signed as number %(number)s; write these lines into the record:", number=printed_number(life.number))
+    )
     for line in record_lines(signed.entered):
         print(line)
 

@@ -12,7 +12,8 @@ from docgen.cli.opened import add_places
 from docgen.issue.checkpoint import Checkpoint, read_checkpoint
 from docgen.issuing import Office
 from docgen.problem import OutputError, Problem, Refused, say
-from docgen.verifying import PASSED, Verdict, verify_file, verify_number
+from docgen.verdict import PASSED
+from docgen.verifying import Verdict, verify_file, verify_number
 
 LARGEST = 256 << 20
 """Bytes of a file that is looked at."""
@@ -71,10 +72,12 @@ def _content(what: str) -> bytes:
 
 def _show(verdict: Verdict, arguments: argparse.Namespace) -> None:
     if arguments.json:
-        findings = [{"verdict": one.verdict, "reason": one.reason.in_words()} for one in verdict.findings]
+        findings = [
+            {"code": one.code, "verdict": one.verdict, "reason": one.message.in_words()} for one in verdict.findings
+        ]
         number = verdict.life.number if verdict.life else None
         print_json({"verdict": verdict.verdict, "number": number, "findings": findings})
         return
     print(verdict.verdict)
     for one in verdict.findings:
-        print(f"    {one.verdict:<13} {one.reason.in_words()}")
+        print(f"    {one.verdict:<13} {one.message.in_words()}")

@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from docgen.answer import Answer
-from docgen.blocks import Span
+from docgen.blocks import Span, printed_number
 from docgen.clinical.teeth import to_fdi
 from docgen.compose.show import said, show, tooth_in_full, tooth_phrase
 from docgen.compose.tokens import Placed, Sentence
@@ -155,7 +155,7 @@ def six_digits(view: View) -> Sentence:
     """
     if isinstance(view._raw, bool) or not isinstance(view._raw, int):
         raise TemplateFault(f"{view._pattern} is printed as a number of the register, but it is no whole number")
-    return _kept(view, f"{view._raw:06d}")
+    return _kept(view, printed_number(view._raw))
 
 
 def keys(view: View) -> Sentence:

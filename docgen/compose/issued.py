@@ -14,7 +14,7 @@ from typing import Any
 
 import segno
 
-from docgen.blocks import MARK_CODES, Choice, Document, Figure, Issue, Mark, Span, Words, plain
+from docgen.blocks import MARK_CODES, Choice, Document, Figure, Issue, Mark, Span, Words, plain, printed_number
 from docgen.compose.furniture import ISSUE_LINE, copy_sentence
 from docgen.language import Language
 from docgen.problem import Problem, Refused, say
@@ -23,7 +23,6 @@ from docgen.values import dataclass
 NO_BREAK = "\u202f"
 """Narrow: a word processor cuts a code from right to left at the usual one."""
 
-_LEAST_DIGITS = 6
 _HALF = 4
 """Of the eight characters of a check code, which are read in two groups."""
 
@@ -41,11 +40,6 @@ class Stamp:
     on: date
     head: str
     """Digest of the register's last entry before the number was taken, in hexadecimal."""
-
-
-def printed_number(number: int) -> str:
-    """Write a number of the register: at least six digits."""
-    return f"{number:0{_LEAST_DIGITS}d}"
 
 
 def spoken(document: Document) -> tuple[str, ...]:

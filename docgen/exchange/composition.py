@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from docgen.blocks import Section, plain
+from docgen.blocks import Section, plain, printed_number
 from docgen.exchange.elements import (
     LOINC,
     URIS,
@@ -19,7 +19,7 @@ from docgen.exchange.elements import (
 )
 from docgen.exchange.health import Absence, absences
 from docgen.exchange.narrative import spans_of, xhtml
-from docgen.exchange.registered import Registered, printed
+from docgen.exchange.registered import Registered
 from docgen.exchange.telling import Telling
 
 DRAFT = "draft"
@@ -129,7 +129,7 @@ def _earlier(telling: Telling) -> Iterator[tuple[str, Element]]:
     registered, note = telling.registered, telling.value("addendum.note_number")
     for code, number in (("replaces", registered.replaces), ("appends", note)):
         if number is not None:
-            yield code, {"system": registered.system, "value": printed(int(number))}
+            yield code, {"system": registered.system, "value": printed_number(int(number))}
 
 
 def _sections(telling: Telling, carried: frozenset[str]) -> list[Element]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from uuid import NAMESPACE_URL, UUID, uuid5
 
+from docgen.blocks import printed_number
 from docgen.kinds import HouseWords
 from docgen.language import Language
 from docgen.values import dataclass
@@ -12,11 +13,6 @@ from docgen.values import dataclass
 VOICES = ("staff", "patient")
 
 ENTERED_IN_ERROR = "entered_in_error"
-
-
-def printed(number: int) -> str:
-    """Write a number of the register with six digits at least."""
-    return f"{number:06d}"
 
 
 @dataclass(frozen=True)
@@ -58,7 +54,7 @@ class Registered:
     @property
     def printed(self) -> str:
         """The number as pages print it."""
-        return printed(self.number)
+        return printed_number(self.number)
 
     @property
     def system(self) -> str:

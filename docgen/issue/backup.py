@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from docgen.blocks import printed_number
 from docgen.issue.durable import sync_all, write_new
 from docgen.issue.entry import KeptFile
 from docgen.issue.folders import STORE, TRUST, make_folder, sync_folder
@@ -136,7 +137,7 @@ def lost_files(store: Store, named: Iterable[Named]) -> list[str]:
             store.get(KeptFile(one.name, one.digest, 0), one.wrapped)
             opened.add((one.digest, one.wrapped))
         except (FileGone, FileDamaged, WrappedKeyDamaged) as fault:
-            lost.append(f"{fault.problem.code} {one.number:06d} {one.name}")
+            lost.append(f"{fault.problem.code} {printed_number(one.number)} {one.name}")
     return lost
 
 

@@ -14,11 +14,11 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from docgen.blocks import printed_number
 from docgen.issue.durable import rests
 from docgen.issue.entry import Action, KeptFile, Life
 from docgen.issue.folders import Places
 from docgen.issue.keys import KEY_FILE, WrappedKeyDamaged
-from docgen.issue.refusals import printed
 from docgen.issue.register import Register
 from docgen.issue.rotation import NEXT_KEY
 from docgen.issue.store import FileDamaged, FileGone, Store
@@ -148,8 +148,8 @@ def check_waiting(register: Register, now: datetime) -> Iterator[Problem]:
         if now - life.entries[0].at > STALE_AFTER:
             yield Problem(
                 "preparation-stale",
-                printed(life.number),
-                say("number %(number)s was taken and never used", number=printed(life.number)),
+                printed_number(life.number),
+                say("number %(number)s was taken and never used", number=printed_number(life.number)),
                 say("nothing to do: the next docgen issue voids it"),
                 severity=Severity.NOTE,
             )
@@ -204,7 +204,7 @@ def _is_whole(store: Store, life: Life, file: KeptFile, found: Holdings) -> bool
         store.get(file, file.wrapped_key)
     except (FileGone, FileDamaged, WrappedKeyDamaged) as fault:
         told = fault.problem
-        found.problems.append(Problem(told.code, f"{printed(life.number)} {file.name}", told.what, told.fix))
+        found.problems.append(Problem(told.code, f"{printed_number(life.number)} {file.name}", told.what, told.fix))
         return False
     found.files += 1
     return True
@@ -213,7 +213,7 @@ def _is_whole(store: Store, life: Life, file: KeptFile, found: Holdings) -> bool
 def _ask_again(register: Register, found: Holdings) -> None:
     """Leave out what was erased while it was looked for."""
     numbers = {int(problem.path.partition(" ")[0]) for problem in found.problems}
-    erased = {printed(number) for number in numbers if (life := register.life(number)) and life.erased}
+    erased = {printed_number(number) for number in numbers if (life := register.life(number)) and life.erased}
     found.problems = [problem for problem in found.problems if problem.path.partition(" ")[0] not in erased]
 
 

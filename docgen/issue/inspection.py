@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import islice
 
+from docgen.blocks import printed_number
 from docgen.issue import chain, triggers
 from docgen.issue.chain import Fault, digest_of_text, entry_of
 from docgen.issue.database import Database, Reading
@@ -18,7 +19,6 @@ from docgen.issue.entry import Action, Entry
 from docgen.issue.identity import RegisterIdentity
 from docgen.issue.life import Standing, after, is_allowed, taken_by
 from docgen.issue.reading import AT_ONCE, rows
-from docgen.issue.refusals import printed
 from docgen.issue.schema import REVISIONS
 from docgen.issue.statements import ALL_DOCUMENTS, ALL_FILES, HEAD, SCHEMA_VERSION
 from docgen.issue.writing import standing_of
@@ -76,7 +76,7 @@ class Replay:
         else:
             fits = False
         if not fits:
-            words = {"seq": entry.seq, "number": printed(entry.number)}
+            words = {"seq": entry.seq, "number": printed_number(entry.number)}
             what = say("entry %(seq)d of the register does not fit the life of number %(number)s", **words)
             self.found.append(Fault("life-broken", what, entry.seq))
         if entry.action is Action.ERASED:
@@ -131,13 +131,13 @@ def _derived(reading: Reading, replay: Replay) -> Iterator[Fault]:
     stands = {row[0]: standing_of(row) for row in reading.rows(ALL_DOCUMENTS)}
     for number in sorted(stands.keys() | replay.standing.keys()):
         if stands.get(number) != replay.standing.get(number):
-            what = say("the state of number %(number)s is not what its entries say", number=printed(number))
+            what = say("the state of number %(number)s is not what its entries say", number=printed_number(number))
             yield Fault("state-differs", what)
     kept = set(reading.rows(ALL_FILES))
     for number, name, _ in sorted(replay.kept - kept):
-        words = {"name": name, "number": printed(number)}
+        words = {"name": name, "number": printed_number(number)}
         yield Fault("file-unlisted", say("the key of the file %(name)s of number %(number)s is gone", **words))
     for number, name, _ in sorted(kept - replay.kept):
-        words = {"name": name, "number": printed(number)}
+        words = {"name": name, "number": printed_number(number)}
         what = say("the register keeps a key of the file %(name)s of number %(number)s, which it should not", **words)
         yield Fault("file-unexpected", what)

@@ -6,6 +6,7 @@ Apart because writing and reading both refuse, and a command prints what they sa
 
 from __future__ import annotations
 
+from docgen.blocks import printed_number
 from docgen.issue.entry import Action, Life
 from docgen.issue.life import Standing
 from docgen.problem import Message, Problem, Refused, say
@@ -32,16 +33,11 @@ class AlreadyIssued(Exception):
         super().__init__(f"issued as number {life.number}")
 
 
-def printed(number: int) -> str:
-    """Print a number as its page does: at least six digits."""
-    return f"{number:06d}"
-
-
 def unknown_number(number: int) -> Refused:
     """Refuse a number the register has never given out."""
     return _refused(
         "number-unknown",
-        say("number %(number)s is not in the register", number=printed(number)),
+        say("number %(number)s is not in the register", number=printed_number(number)),
         say("look for it with docgen register list"),
     )
 
@@ -50,14 +46,14 @@ def lost_number(number: int) -> Refused:
     """Refuse a number that the database lost in a crash and gave to somebody else."""
     return _refused(
         "number-lost",
-        say("number %(number)s was lost when the database stopped, and is not used", number=printed(number)),
+        say("number %(number)s was lost when the database stopped, and is not used", number=printed_number(number)),
         say("issue the document again: it gets a new number"),
     )
 
 
-def not_allowed(action: Action, standing: Standing) -> Refused:
+def not_allowed(action: Action, standing: Standing | Life) -> Refused:
     """Refuse an action that may not follow the state of a number."""
-    number = printed(standing.number)
+    number = printed_number(standing.number)
     if standing.on_hold and action in (Action.HELD, Action.ERASED):
         what = say("number %(number)s is on hold", number=number)
         return _refused("number-held", what, say("whoever ordered the hold may release it: docgen register release"))
@@ -78,7 +74,7 @@ def not_allowed(action: Action, standing: Standing) -> Refused:
 
 def unfit_successor(number: int, successor: int, why: Message) -> Refused:
     """Refuse a number that cannot stand in the place of another."""
-    words = {"successor": printed(successor), "number": printed(number), "why": why}
+    words = {"successor": printed_number(successor), "number": printed_number(number), "why": why}
     return _refused(
         "successor-unfit",
         say("number %(successor)s cannot stand in the place of number %(number)s: %(why)s", **words),

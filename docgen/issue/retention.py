@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from docgen.blocks import printed_number
 from docgen.issue.entry import Life
 from docgen.problem import Problem, Problems, say
 
@@ -88,7 +89,7 @@ def check_erasure(life: Life, today: date, *, before_due: bool = False) -> Probl
 
     A legal hold is never passed over.
     """
-    problems, number, kept = Problems(), f"{life.number:06d}", retention_in(life)
+    problems, number, kept = Problems(), printed_number(life.number), retention_in(life)
     if life.on_hold:
         problems.add(
             Problem(

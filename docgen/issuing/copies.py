@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo
 
-from docgen.blocks import Document
+from docgen.blocks import Document, printed_number
 from docgen.compose.issued import spoken, superseded, withdrawn
 from docgen.examine import World
 from docgen.exchange import BUNDLE_NAME, Registered
 from docgen.exchange.bundle import restated
 from docgen.generate import ENDINGS, house_style, rendered
 from docgen.issue.entry import Action, Life
-from docgen.issuing.gates import number_unknown
+from docgen.issue.refusals import unknown_number
 from docgen.issuing.issue import DOCUMENT, ZONE, kept_files, shown_files
 from docgen.issuing.office import Issued, Office
 from docgen.kept import from_bytes
@@ -35,7 +35,7 @@ def copy_of(number: int, world: World, office: Office, by: str, *, bundle: bool 
     """
     life = office.register.life(number)
     if life is None or not life.files:
-        raise Refused([number_unknown(number)])
+        raise unknown_number(number)
     if life.erased:
         raise Refused([_erased(number)])
     office.register.saw(number, by, "files")
@@ -47,7 +47,7 @@ def copy_of(number: int, world: World, office: Office, by: str, *, bundle: bool 
     shown = shown_files(life, kept)
     if bundle and BUNDLE_NAME in kept:
         told = _bundle(kept[BUNDLE_NAME], life, office) if life.state in MARKED else kept[BUNDLE_NAME]
-        shown[f"{number:06d}-{BUNDLE_NAME}"] = told
+        shown[f"{printed_number(number)}-{BUNDLE_NAME}"] = told
     return Issued(life, shown, again=True)
 
 
@@ -87,6 +87,7 @@ def _languages(document: Document, world: World) -> list[Language]:
 
 def _erased(number: int) -> Problem:
     what = say(
-        "the content of number %(number)s was erased; its number and digests are all there is", number=f"{number:06d}"
+        "the content of number %(number)s was erased; its number and digests are all there is",
+        number=printed_number(number),
     )
     return Problem("content-erased", "", what, say("see docgen register show %(number)s", number=number))

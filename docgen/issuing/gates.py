@@ -9,17 +9,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from docgen.blocks import Document
+from docgen.blocks import Document, printed_number
 from docgen.checks.signed import edited_after_signature, signed_digest
 from docgen.examine import Asked, Examined, unreviewed
 from docgen.issue.entry import REASONS, Action, Life
+from docgen.issue.life import STANDING
+from docgen.issue.refusals import not_allowed, unknown_number
 from docgen.issuing.office import Office, Order, key_of, record_digest
 from docgen.kinds import needs_review, text_approval
-from docgen.problem import Problem, Problems, Refused, say
+from docgen.problem import Problem, Problems, say
 
 ALLOW = "allow_marked"
-STANDING = (Action.ISSUED, Action.SIGNED)
-"""States of a document that is in force."""
 SIGNED_FIELDS = "signed fields"
 """Name of the note in a SIGNED entry: keyed digest of the fields that were signed."""
 
@@ -64,7 +64,7 @@ def refuse_standing(
     edited-after-signature.
     """
     problems = Problems()
-    problems.extend(_about_superseded(seen, office, order))
+    problems.extend(_about_superseded(documents, seen, office, order))
     for one, document in documents.values():
         problems.extend(_about_named(one, seen, office))
         if office.register.standing(key_of(one, document, seen, office.register, order)):
@@ -74,20 +74,30 @@ def refuse_standing(
     problems.refuse()
 
 
-def _about_superseded(seen: Examined, office: Office, order: Order) -> Iterator[Problem]:
-    """Judge the document that is to be replaced."""
+def _about_superseded(
+    documents: Mapping[str, tuple[Asked, Document]], seen: Examined, office: Office, order: Order
+) -> Iterator[Problem]:
+    """Judge the document that is to be replaced: one, by one of its kind and copy."""
     if order.supersedes is None:
+        return
+    if len(documents) > 1:
+        what = say("one number is superseded, and %(number)s documents are asked for", number=len(documents))
+        yield Problem("supersedes-one", "", what, say("ask for one of them with --kind and --copy"))
         return
     if order.reason not in REASONS:
         yield reason_missing()
     life = office.register.life(order.supersedes)
-    if life is None or life.paper is None:
-        yield number_unknown(order.supersedes)
+    one = next(one for one, _ in documents.values())
+    if life is None:
+        yield from unknown_number(order.supersedes).problems
     elif life.paper.record_digest != record_digest(office.register, str(seen.case.value("record.id"))):
-        what = say("number %(number)s is not a document of this record", number=f"{life.number:06d}")
+        what = say("number %(number)s is not a document of this record", number=printed_number(life.number))
         yield Problem("number-unknown", "", what, say("look the number up with docgen register list"))
     elif life.state not in STANDING:
-        yield not_standing(life)
+        yield from not_allowed(Action.SUPERSEDED, life).problems
+    elif (life.paper.kind, life.paper.copy) != (one.kind.name, one.request.copy):
+        what = say("number %(number)s is of another kind or copy", number=printed_number(life.number))
+        yield Problem("successor-unfit", "", what, say("look the number up with docgen register list"))
 
 
 NAMED = "addendum.note_number"
@@ -102,7 +112,7 @@ def _about_named(one: Asked, seen: Examined, office: Office) -> Iterator[Problem
     life = office.register.life(number)
     mine = record_digest(office.register, str(seen.case.value("record.id")))
     if life is None or life.state is not Action.SIGNED or life.paper.record_digest != mine:
-        what = say("number %(number)s is no signed document of this record", number=f"{number:06d}")
+        what = say("number %(number)s is no signed document of this record", number=printed_number(number))
         fix = say("write the number of the note as docgen sign printed it")
         yield Problem("note-unknown", NAMED, what, fix, seen.case.place(NAMED), (one.label,))
 
@@ -120,7 +130,7 @@ def _standing(one: Asked, seen: Examined, office: Office) -> list[Life]:
 
 
 def _about(life: Life, one: Asked, seen: Examined, office: Office, order: Order) -> Iterator[Problem]:
-    shown = f"{life.number:06d}"
+    shown = printed_number(life.number)
     if life.state is Action.SIGNED:
         signed = _signed_fields(life)
         if not order.signs and signed and signed != signed_fields(seen, office):
@@ -156,29 +166,3 @@ def reason_missing() -> Problem:
     return Problem(
         "reason-missing", "", what, say("give --reason with one of: %(reasons)s", reasons=", ".join(REASONS))
     )
-
-
-def number_unknown(number: int) -> Problem:
-    """Say that the register does not know a number."""
-    what = say("the register has no document number %(number)s", number=f"{number:06d}")
-    return Problem("number-unknown", "", what, say("look the number up with docgen register list"))
-
-
-def not_standing(life: Life) -> Problem:
-    """Say that a document is in force no more."""
-    what = say("number %(number)s is %(state)s", number=f"{life.number:06d}", state=life.state.value)
-    return Problem("not-in-force", "", what, say("see docgen register show %(number)s", number=life.number))
-
-
-def one_standing(number: int, office: Office) -> Life:
-    """
-    Give a document in force.
-
-    Errors: Refused with number-unknown or not-in-force.
-    """
-    life = office.register.life(number)
-    if life is None:
-        raise Refused([number_unknown(number)])
-    if life.state not in STANDING:
-        raise Refused([not_standing(life)])
-    return life

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from zoneinfo import ZoneInfo
 
-from docgen.blocks import Attachment, Document
+from docgen.blocks import Attachment, Document, printed_number
 from docgen.compose.issued import Stamp, spoken, stamped, words_of
 from docgen.examine import Asked, CaseFiles, Wish, World
 from docgen.exchange import BUNDLE_NAME, IssuedFile, Phrases, Registered, bundle, files_inside
@@ -21,7 +21,7 @@ from docgen.facts import Known
 from docgen.generate import ENDINGS, Ready, compose_all, rendered
 from docgen.issue.entry import Action, KeptFile, Life
 from docgen.issue.refusals import AlreadyIssued
-from docgen.issue.retention import Retention, retention_of, setting_of
+from docgen.issue.retention import retention_of, setting_of
 from docgen.issuing.gates import refuse_standing, refuse_unread
 from docgen.issuing.office import Issued, IssuedPack, Office, Order, key_of, paper_of
 from docgen.kept import to_bytes
@@ -48,6 +48,33 @@ class Finish:
     note: tuple[tuple[str, str], ...] = ()
 
 
+@dataclass(frozen=True)
+class Task:
+    """One document that is to be issued, and all that it takes."""
+
+    one: Asked
+    document: Document
+    ready: Ready
+    formats: tuple[str, ...]
+    office: Office
+    order: Order
+    finish: Finish = field(default_factory=Finish)
+
+    @property
+    def key(self) -> str:
+        """The idempotency key."""
+        return key_of(self.one, self.document, self.ready.seen, self.office.register, self.order)
+
+    @property
+    def note(self) -> tuple[tuple[str, str], ...]:
+        """What the entry keeps beside the files: how long they are kept, and the clinic's time zone."""
+        case, stated = self.ready.seen.case, self.one.stated.results
+        known = stated.get("retention_until")
+        until = known.value if isinstance(known, Known) and isinstance(known.value, date) else None
+        kept = retention_of(until, case.setting(setting_of(self.one.kind.name)), self.one.request.issued_on)
+        return (*self.finish.note, *kept.note, (ZONE, str(case.value("clinic.time_zone"))))
+
+
 def issue(
     files: CaseFiles, wish: Wish, world: World, today: Callable[[ZoneInfo], date], office: Office, order: Order
 ) -> IssuedPack:
@@ -60,26 +87,18 @@ def issue(
     refuse_standing(ready.documents, ready.seen, office, order)
     pack = IssuedPack(notes=ready.seen.problems.notes, left_out=ready.seen.left_out)
     for one, document in ready.documents.values():
-        pack.issued.append(issue_one(one, document, ready, wish.formats, office, order))
+        pack.issued.append(issue_one(Task(one, document, ready, wish.formats, office, order)))
     return pack
 
 
-def issue_one(
-    one: Asked,
-    document: Document,
-    ready: Ready,
-    formats: tuple[str, ...],
-    office: Office,
-    order: Order,
-    finish: Finish = Finish(),
-) -> Issued:
+def issue_one(task: Task) -> Issued:
     """Number, stamp, set, keep and enter one document; the same key gives what was issued before."""
-    key = key_of(one, document, ready.seen, office.register, order)
-    if life := office.register.standing(key):
+    office, order = task.office, task.order
+    if life := office.register.standing(task.key):
         return again(life, office)
-    number = office.register.prepare(paper_of(one, document, office.register), key, order.by)
+    number = office.register.prepare(paper_of(task.one, task.document, office.register), task.key, order.by)
     with _voiding(number, office, order):
-        made, code = _made(number, one, document, ready, formats, office, order, finish)
+        made, code = _made(number, task)
         kept = office.store.put_all(made)
         if order.words:
             kept.append(office.store.put(order.words.encode(), REASON))
@@ -89,14 +108,10 @@ def issue_one(
                 kept,
                 code,
                 order.by,
-                action=finish.action,
+                action=task.finish.action,
                 supersedes=order.supersedes,
                 reason=order.reason,
-                note=(
-                    *finish.note,
-                    *_retention(one, ready).note,
-                    (ZONE, str(ready.seen.case.value("clinic.time_zone"))),
-                ),
+                note=task.note,
             )
         except AlreadyIssued as other:
             return again(other.life, office)
@@ -105,83 +120,53 @@ def issue_one(
     return Issued(life, shown_files(life, made))
 
 
-def _retention(one: Asked, ready: Ready) -> Retention:
-    """Say how long the register is to keep a document: as its page says, or as the clinic set for its kind."""
-    known = one.stated.results.get("retention_until")
-    until = known.value if isinstance(known, Known) and isinstance(known.value, date) else None
-    return retention_of(until, ready.seen.case.setting(setting_of(one.kind.name)), one.request.issued_on)
-
-
-def _made(
-    number: int,
-    one: Asked,
-    document: Document,
-    ready: Ready,
-    formats: tuple[str, ...],
-    office: Office,
-    order: Order,
-    finish: Finish,
-) -> tuple[dict[str, bytes], str]:
+def _made(number: int, task: Task) -> tuple[dict[str, bytes], str]:
     """Set the numbered document in all forms; gives the files by role, and the check code."""
-    register, origin = office.register, document.origin
-    code = register.check_code(str(number), origin.kind, origin.record, words_of(document))
+    register, origin, ready = task.office.register, task.document.origin, task.ready
+    code = register.check_code(str(number), origin.kind, origin.record, words_of(task.document))
     _, head = register.head()
-    stamp = Stamp(number, code, one.request.issued_on, head)
-    numbered = stamped(document, stamp, [ready.seen.languages[name] for name in spoken(document)])
-    telling = _Telling(one, numbered, ready, Registered(register.identity.register, number, office.now()))
-    telling = replace(telling, registered=replace(telling.registered, replaces=order.supersedes))
-    attached = telling.inside() if order.carries else ()
+    stamp = Stamp(number, code, task.one.request.issued_on, head)
+    document = stamped(task.document, stamp, [ready.seen.languages[name] for name in spoken(task.document)])
+    registered = Registered(
+        register.identity.register, number, task.office.now(), task.finish.action.value, replaces=task.order.supersedes
+    )
+    attached = _inside(task, document, registered) if task.order.carries else ()
     made: dict[str, bytes] = {}
-    for form in formats:
+    for form in task.formats:
         if form == "pdf":
-            content = rendered(numbered, form, ready.style, attached=attached, **finish.more)
-            made[form] = finish.pdf(content, numbered)
+            content = rendered(document, form, ready.style, attached=attached, **task.finish.more)
+            made[form] = task.finish.pdf(content, document)
         else:
-            made[form] = rendered(numbered, form, ready.style)
-    made[DOCUMENT] = to_bytes(numbered)
-    return made | telling.kept(made, finish.action.value), code
+            made[form] = rendered(document, form, ready.style)
+    made[DOCUMENT] = to_bytes(document)
+    return made | _beside(task, document, registered, made), code
 
 
-@dataclass(frozen=True)
-class _Telling:
-    """What the data of one document are made of."""
+def _phrases(task: Task) -> Phrases:
+    return Phrases(task.ready.words, task.ready.seen.languages[task.one.request.language])
 
-    one: Asked
-    document: Document
-    ready: Ready
-    registered: Registered
 
-    @property
-    def phrases(self) -> Phrases:
-        return Phrases(self.ready.words, self.ready.seen.languages[self.one.request.language])
+def _inside(task: Task, document: Document, registered: Registered) -> tuple[Attachment, ...]:
+    """Make the data that go inside the PDF; none for a patient's copy. No file can hold its own digest."""
+    case, one = task.ready.seen.case, task.one
+    return files_inside(
+        case, one.kind, one.stated.results, document, registered, _phrases(task), dated=one.request.dated
+    )
 
-    def inside(self) -> tuple[Attachment, ...]:
-        """Make what goes inside the PDF; nothing for a patient's copy."""
-        one = self.one
-        return files_inside(
-            self.ready.seen.case,
-            one.kind,
-            one.stated.results,
-            self.document,
-            self.registered,
-            self.phrases,
-            dated=one.request.dated,
-        )
 
-    def kept(self, made: Mapping[str, bytes], state: str) -> dict[str, bytes]:
-        """Make the bundle that is kept beside the files, with a reference to each by its digest."""
-        one = self.one
-        if one.kind.exchange is None:
-            return {}
-        files = tuple(
-            IssuedFile(form, MIME[form], hashlib.sha256(content).hexdigest(), len(content))
-            for form, content in made.items()
-            if form in MIME
-        )
-        registered = replace(self.registered, state=state, files=files)
-        case, stated = self.ready.seen.case, one.stated.results
-        told = bundle(case, one.kind, stated, self.document, registered, self.phrases, dated=one.request.dated)
-        return {BUNDLE_NAME: told}
+def _beside(task: Task, document: Document, registered: Registered, made: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Make the bundle that is kept beside the files, with a reference to each by its digest."""
+    case, one = task.ready.seen.case, task.one
+    if one.kind.exchange is None:
+        return {}
+    files = tuple(
+        IssuedFile(form, MIME[form], hashlib.sha256(content).hexdigest(), len(content))
+        for form, content in made.items()
+        if form in MIME
+    )
+    registered = replace(registered, files=files)
+    told = bundle(case, one.kind, one.stated.results, document, registered, _phrases(task), dated=one.request.dated)
+    return {BUNDLE_NAME: told}
 
 
 @contextlib.contextmanager
@@ -211,6 +196,6 @@ def kept_files(life: Life, office: Office) -> Iterator[tuple[KeptFile, bytes]]:
 def shown_files(life: Life, made: Mapping[str, bytes]) -> dict[str, bytes]:
     """Name the files that leave the clinic: by number and kind, never by a person."""
     paper = life.paper
-    parts = [f"{life.number:06d}", *((paper.kind, paper.copy, *paper.language.split(", ")) if paper else ())]
+    parts = [printed_number(life.number), *((paper.kind, paper.copy, *paper.language.split(", ")) if paper else ())]
     stem = "-".join(part for part in parts if part)
     return {f"{stem}.{ENDINGS[form]}": content for form, content in made.items() if form in ENDINGS}

@@ -9,7 +9,7 @@ import logging
 
 from docgen.signing.check import LEVELS, check_pdf
 from docgen.signing.fields import SignatureField, signature_fields
-from docgen.signing.findings import Checked, Finding
+from docgen.signing.findings import Checked
 from docgen.signing.keys import SigningKey, find_password, open_key, require_sound
 from docgen.signing.sign import SignWish, sign_pdf
 from docgen.signing.token import open_token
@@ -19,7 +19,6 @@ __all__ = [
     "LEVELS",
     "NO_TRUST",
     "Checked",
-    "Finding",
     "SignWish",
     "SignatureField",
     "SigningKey",

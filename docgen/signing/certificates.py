@@ -15,9 +15,9 @@ from pyhanko.sign.validation.status import PdfSignatureStatus
 
 from docgen.problem import Message, say
 from docgen.signing.evidence import Proved
-from docgen.signing.findings import FAILED, INDETERMINATE, PASSED, Finding
 from docgen.signing.keys import is_for_documents
 from docgen.signing.trust import Trust
+from docgen.verdict import FAILED, INDETERMINATE, PASSED, Finding
 
 
 def judge_certificate(proved: Proved, trust: Trust, claimed: datetime | None) -> list[Finding]:

@@ -22,10 +22,11 @@ from docgen.problem import Message, say
 from docgen.signing.ballast import has_ballast
 from docgen.signing.certificates import judge_certificate
 from docgen.signing.evidence import Kept, Proved, prove
-from docgen.signing.findings import FAILED, INDETERMINATE, PASSED, Checked, Finding
+from docgen.signing.findings import Checked
 from docgen.signing.times import judge_times
 from docgen.signing.trust import Trust
 from docgen.signing.whole import covers_to_the_end, is_canonical
+from docgen.verdict import FAILED, INDETERMINATE, PASSED, Finding
 
 LEVELS = ("B-B", "B-T", "B-LT", "B-LTA")
 """Baseline levels: signed; with the time proved; with the evidence inside; with the evidence stamped for an archive."""

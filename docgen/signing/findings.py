@@ -1,8 +1,4 @@
-"""
-What a check found > one verdict in the words of ETSI EN 319 102-1: passed, failed or indeterminate.
-
-Failed is sure; indeterminate means that something is missing that could still prove the signature right or wrong.
-"""
+"""What a check of a signature found > whether it holds, who signed, when, and at which level."""
 
 from __future__ import annotations
 
@@ -10,19 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from docgen.problem import Message
-
-PASSED, INDETERMINATE, FAILED = "passed", "indeterminate", "failed"
-_ORDER = (PASSED, INDETERMINATE, FAILED)
-
-
-@dataclass(frozen=True)
-class Finding:
-    """One thing that was looked at."""
-
-    code: str
-    """Stable name, such as signature-intact."""
-    verdict: str
-    message: Message
+from docgen.verdict import Finding, worst
 
 
 @dataclass(frozen=True)
@@ -46,7 +30,7 @@ class Checked:
     @property
     def verdict(self) -> str:
         """The worst of what was found."""
-        return max((one.verdict for one in self.findings), key=_ORDER.index)
+        return worst(self.findings)
 
     @property
     def reasons(self) -> tuple[Message, ...]:

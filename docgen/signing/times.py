@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 
 from docgen.problem import say
 from docgen.signing.evidence import Proved
-from docgen.signing.findings import FAILED, INDETERMINATE, PASSED, Finding
+from docgen.verdict import FAILED, INDETERMINATE, PASSED, Finding
 
 DRIFT = timedelta(minutes=10)
 """How far the clocks of a clinic and of an authority may differ."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
@@ -64,6 +65,13 @@ def with_settings(files: CaseFiles, *lines: str) -> CaseFiles:
         for name, _, value in (line.partition(": ") for line in lines)
     )
     return edited(files, "settings:\n", f"settings:\n{added}", clinic=True)
+
+
+def unsigned(name: str = "holloway") -> CaseFiles:
+    """Take the signature out of an example's note; its clinic allows texts nobody approved."""
+    files = with_settings(example_files(name), "issue.unapproved: allow_marked")
+    text = re.sub(r"(?m)^  signed_(by|at): .*\n(?=(?:  signed_at.*\n)?  supervisor)", "", files.case.text.decode())
+    return replace(files, case=Source(files.case.name, text.encode()))
 
 
 @pytest.fixture

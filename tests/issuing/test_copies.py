@@ -89,7 +89,7 @@ def test_only_a_later_document_of_the_same_record_and_kind_can_succeed(issued: I
     for successor in (1, 2):
         with pytest.raises(Refused) as refused:
             supersede(1, successor, "corrected", "", office, "M. Holt")
-        assert "successor-wrong" == _code(refused)
+        assert "successor-unfit" == _code(refused)
 
 
 def test_what_is_in_force_no_more_ends_once(issued: Issue, office: Office) -> None:
@@ -101,7 +101,7 @@ def test_what_is_in_force_no_more_ends_once(issued: Issue, office: Office) -> No
     with pytest.raises(Refused) as again:
         withdraw(1, "consent_withdrawn", "", office, "M. Holt")
 
-    assert ("reason-missing", "not-in-force") == (_code(without), _code(again))
+    assert ("reason-missing", "number-state") == (_code(without), _code(again))
 
 
 def test_what_is_on_hold_is_not_erased(issued: Issue, office: Office) -> None:
@@ -116,7 +116,7 @@ def test_what_is_on_hold_is_not_erased(issued: Issue, office: Office) -> None:
     erase(1, "other", office, "M. Holt", before_due=True)
     life = office.register.life(1)
 
-    assert ("on-hold", "not-on-hold") == (_code(held), _code(free))
+    assert ("on-hold", "number-state") == (_code(held), _code(free))
     assert life is not None
     assert life.erased
 

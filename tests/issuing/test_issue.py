@@ -101,6 +101,23 @@ def test_a_successor_needs_a_reason_and_a_document_to_follow(
     assert code in _codes(refused)
 
 
+def test_one_number_is_superseded_by_one_document_of_its_kind(issued: Issue, office: Office) -> None:
+    """Two documents cannot take one place, nor one of another kind or copy; nothing is issued."""
+    issued(None, "consent", wish={"copies": ("patient",)})
+    changed = edited(example_files("fenwright"), "occupation: teacher", "occupation: baker")
+    order = {"supersedes": 1, "reason": "corrected"}
+    with pytest.raises(Refused) as two:
+        issued(changed, "consent", **order)
+    with pytest.raises(Refused) as kind:
+        issued(changed, "reply", **order)
+    with pytest.raises(Refused) as copy:
+        issued(changed, "consent", wish={"copies": ("clinic",)}, **order)
+
+    assert {"supersedes-one"} <= _codes(two)
+    assert {"successor-unfit"} == _codes(kind) == _codes(copy)
+    assert [1] == [life.number for life in office.register.lives()]
+
+
 def test_a_document_of_another_record_is_not_superseded(issued: Issue) -> None:
     """A number that belongs to another patient's record is refused."""
     issued()

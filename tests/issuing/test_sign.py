@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -12,30 +11,22 @@ from typing import Any
 
 import page
 import pytest
-from conftest import example_files
 from pypdf import PdfReader
 
-from docgen.case import Source
 from docgen.examine import CaseFiles, Wish, World
 from docgen.issue.entry import Action
 from docgen.issuing import Office, Order, issue
 from docgen.issuing.sign import Signed, Signing, sign
 from docgen.problem import Refused
 from docgen.signing import open_key
-from docgen.verifying import PASSED, verify_file
+from docgen.verdict import PASSED
+from docgen.verifying import verify_file
 from tests.signing.pki import AT, PASSWORD, Held, authority, curve
 from tests.signing.pki import issue as certified
 
-from .conftest import Clock, edited, with_settings
+from .conftest import Clock, edited, unsigned
 
 Sign = Callable[..., Signed]
-
-
-def unsigned(name: str = "holloway") -> CaseFiles:
-    """Take the signature out of an example's note; its clinic allows texts nobody approved."""
-    files = with_settings(example_files(name), "issue.unapproved: allow_marked")
-    text = re.sub(r"(?m)^  signed_(by|at): .*\n(?=(?:  signed_at.*\n)?  supervisor)", "", files.case.text.decode())
-    return replace(files, case=Source(files.case.name, text.encode()))
 
 
 @pytest.fixture

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import re
-from dataclasses import replace
 from datetime import timedelta
 from io import BytesIO
 from pathlib import Path
 
 import pytest
-from conftest import example_files
 from pypdf import PdfReader
 
-from docgen.case import Source
 from docgen.examine import CaseFiles, World
 from docgen.issue.entry import Action
 from docgen.issuing import Office, Order
@@ -22,13 +18,7 @@ from docgen.signing import open_key
 from docgen.verifying import verify_file
 from tests.signing.pki import AT, PASSWORD, authority
 
-from .conftest import Clock, edited, with_settings
-
-
-def _unsigned() -> CaseFiles:
-    files = with_settings(example_files("holloway"), "issue.unapproved: allow_marked")
-    text = re.sub(r"(?m)^  signed_(by|at): .*\n(?=(?:  signed_at.*\n)?  supervisor)", "", files.case.text.decode())
-    return replace(files, case=Source(files.case.name, text.encode()))
+from .conftest import Clock, edited, unsigned
 
 
 def _added(files: CaseFiles, note: Signed) -> CaseFiles:
@@ -48,10 +38,10 @@ def test_an_addendum_is_signed_beside_the_note_it_names(
     signing = Signing(open_key(authority().surgeon.file(tmp_path), PASSWORD), authority().trust(), signer="at")
     order = Order(by="R. Desk")
     clock.at = AT
-    note = sign(_unsigned(), "operative-note", world, office, order, signing)
+    note = sign(unsigned(), "operative-note", world, office, order, signing)
     before = office.register.life(note.issued.life.number)
     clock.at = AT + timedelta(hours=2)
-    made = sign(_added(_unsigned(), note), "addendum", world, office, order, signing)
+    made = sign(_added(unsigned(), note), "addendum", world, office, order, signing)
     (content,) = (content for name, content in made.issued.files.items() if name.endswith(".pdf"))
     words = " ".join(" ".join(sheet.extract_text() for sheet in PdfReader(BytesIO(content)).pages).split())
 
@@ -68,9 +58,9 @@ def test_an_addendum_that_names_no_signed_note_is_refused(
     """A number of nothing, or of a document that nobody signed, is not a note to add to."""
     signing = Signing(open_key(authority().surgeon.file(tmp_path), PASSWORD), authority().trust(), signer="at")
     clock.at = AT
-    note = sign(_unsigned(), "operative-note", world, office, Order(by="R. Desk"), signing)
+    note = sign(unsigned(), "operative-note", world, office, Order(by="R. Desk"), signing)
     clock.at = AT + timedelta(hours=2)
-    other = edited(_added(_unsigned(), note), "note_number: 1,", "note_number: 7,")
+    other = edited(_added(unsigned(), note), "note_number: 1,", "note_number: 7,")
     with pytest.raises(Refused) as refused:
         sign(other, "addendum", world, office, Order(by="R. Desk"), signing)
 

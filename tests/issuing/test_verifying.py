@@ -7,13 +7,14 @@ from collections.abc import Callable
 from pathlib import Path
 
 from docgen.issuing import IssuedPack, Office, erase, withdraw
-from docgen.verifying import FAILED, PASSED, Verdict, verify_file, verify_number
+from docgen.verdict import FAILED, PASSED
+from docgen.verifying import Verdict, verify_file, verify_number
 
 Issue = Callable[..., IssuedPack]
 
 
 def _said(verdict: Verdict) -> str:
-    return " | ".join(one.reason.in_words() for one in verdict.findings)
+    return " | ".join(one.message.in_words() for one in verdict.findings)
 
 
 def _pdf(pack: IssuedPack) -> bytes:
