@@ -93,6 +93,24 @@ def test_a_hold_forbids_erasing_with_a_code_of_its_own(run: Run) -> None:
     assert "the content is gone" in out
 
 
+def test_a_folder_that_takes_no_files_loses_nothing(run: Run, tmp_path: Path) -> None:
+    """The document is issued and kept; the message says how its files are had."""
+    (tmp_path / "file").write_text("")
+    code, _, told = _issue(run, "--out", "file/below")
+    shown, _, _ = run("register", "show", "1", "--out", "copies")
+
+    assert (6, True, 0) == (code, "[folder-unwritable]" in told, shown)
+    assert "docgen register show NUMBER --out DIR" in told
+
+
+def test_a_file_that_is_not_there_is_not_judged(run: Run) -> None:
+    """Its name and the reason are said; that is no verdict."""
+    _issue(run)
+    code, _, told = run("verify", "nothere.pdf")
+
+    assert (1, True) == (code, "nothere.pdf cannot be read" in told)
+
+
 def test_a_checkpoint_is_taken_and_given_back(run: Run, tmp_path: Path) -> None:
     """What `checkpoint` wrote, `verify` reads; another file is refused in plain words."""
     _issue(run)

@@ -48,6 +48,7 @@ OTHERS = {
     "edited-after-signature": "test_problems.py",
     "figures-edition": "test_problems.py",
     "must-print-missing": "checks/test_codes.py",
+    "folder-unwritable": "test_cli_register.py",
     "successor-unfit": "issuing/test_issue.py",
     "supersedes-one": "issuing/test_issue.py",
     "chain-broken": "issue/test_tampering.py",

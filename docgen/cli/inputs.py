@@ -87,10 +87,13 @@ def _read(path: Path) -> bytes:
     try:
         return path.read_bytes()
     except OSError as error:
-        what = say("%(file)s cannot be read: %(why)s", file=str(path), why=error.strerror or "no such file")
-        raise Refused(
-            [Problem("file-unreadable", "", what, say("check the name and the rights of the file"))]
-        ) from error
+        raise file_unreadable(str(path), error) from error
+
+
+def file_unreadable(name: str, error: OSError) -> Refused:
+    """Say that a file that was named cannot be read."""
+    what = say("%(file)s cannot be read: %(why)s", file=name, why=error.strerror or "no such file")
+    return Refused([Problem("file-unreadable", "", what, say("check the name and the rights of the file"))])
 
 
 def translator(world: World) -> Translate:

@@ -7,9 +7,9 @@ from pathlib import Path
 
 from docgen.blocks import printed_number
 from docgen.cli.files import write_files
-from docgen.cli.inputs import add_case, exit_code, files_of, print_json, print_problems, say_error, world_of
+from docgen.cli.inputs import add_case, files_of, print_json, print_problems, say_error, world_of
 from docgen.cli.office import office_of
-from docgen.cli.opened import add_places, add_who, who
+from docgen.cli.opened import add_places, add_who, report, who
 from docgen.cli.wishes import add_wish, wish_of
 from docgen.examine import today_in
 from docgen.issue.entry import REASONS
@@ -69,7 +69,7 @@ def run(arguments: argparse.Namespace) -> int:
             pack = issue(files, wish, world, today_in, office, order_of(arguments))
         put(pack.issued, arguments)
     except (Refused, OutputError) as error:
-        return tell_failure(error, arguments)
+        return report(error, arguments)
     tell(pack, arguments)
     return 0
 
@@ -101,19 +101,6 @@ def tell(pack: IssuedPack, arguments: argparse.Namespace) -> None:
             )
         for name in sorted(one.files):
             print(arguments.out / name)
-
-
-def tell_failure(error: Refused | OutputError, arguments: argparse.Namespace) -> int:
-    """Say why nothing was issued; give the exit code."""
-    problems = error.problems if isinstance(error, Refused) else ()
-    if arguments.json:
-        what = [{"code": "output", "severity": "refuse", "what": str(error)}]
-        print_json({"issued": [], "problems": [one.as_json() for one in problems] or what})
-    elif isinstance(error, Refused):
-        print_problems(problems)
-    else:
-        say_error(say("the register or the folder cannot be written: %(why)s", why=str(error)))
-    return exit_code(error)
 
 
 def _as_json(one: Issued) -> dict[str, object]:

@@ -133,14 +133,29 @@ def opened(arguments: argparse.Namespace, now: Callable[[], datetime], *, begin:
         yield Opened(register, Store(places.store, master, encrypted), master, places)
 
 
+FORBIDDEN = ("on-hold", "number-held", "erasure-too-early")
+"""Codes of what somebody is not permitted to do now."""
+
+
 def report(error: Refused | OutputError, arguments: argparse.Namespace) -> int:
-    """Print what stopped a command, for people and with --json; give the exit code."""
-    problems = error.problems if isinstance(error, Refused) else ()
-    problems = (error.problem,) if isinstance(error, Unavailable) else problems
+    """Print what stopped a command, for people and with --json; give the exit code (5: not permitted now)."""
+    if isinstance(error, Refused):
+        problems = tuple(error.problems)
+    else:
+        problems = (error.problem if isinstance(error, Unavailable) else _unwritten(error),)
     print_problems(problems)
     if arguments.json:
         print_json({"problems": [problem.as_json() for problem in problems]})
-    return exit_code(error)
+    return 5 if any(problem.code in FORBIDDEN for problem in problems) else exit_code(error)
+
+
+def _unwritten(error: OutputError) -> Problem:
+    """Say that the files did not get into their folder; whatever was issued is kept."""
+    what = say("the files cannot be written: %(why)s", why=str(error))
+    fix = say(
+        "choose another folder with --out; what was issued is kept, and docgen register show NUMBER --out DIR writes it"
+    )
+    return Problem("folder-unwritable", "", what, fix)
 
 
 def who(arguments: argparse.Namespace) -> str:

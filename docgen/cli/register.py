@@ -9,18 +9,15 @@ from typing import Any
 
 from docgen.cli.clock import utc_now
 from docgen.cli.files import write_files
-from docgen.cli.inputs import a_day, add_folders, exit_code, print_json, print_problems, say_error, world_of
+from docgen.cli.inputs import a_day, add_folders, print_json, say_error, world_of
 from docgen.cli.office import office_of
-from docgen.cli.opened import add_places, add_who, who
+from docgen.cli.opened import add_places, add_who, report, who
 from docgen.cli.register_lists import HEAD, as_csv, life_json, printed_life, row, table
 from docgen.issue.entry import REASONS, Action, Life
 from docgen.issue.refusals import unknown_number
 from docgen.issue.retention import due
 from docgen.issuing import Office, copy_of, erase, hold, record_digest, release, supersede, withdraw
 from docgen.problem import OutputError, Refused, say
-
-FORBIDDEN = ("on-hold", "erasure-too-early")
-"""Codes of what is not permitted, rather than wrong: exit code 5."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -39,12 +36,8 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         with office_of(arguments) as office:
             return ACTIONS[arguments.action][1](arguments, office)
-    except Refused as refused:
-        print_problems(refused.problems)
-        return 5 if any(problem.code in FORBIDDEN for problem in refused.problems) else exit_code(refused)
-    except OutputError as error:
-        say_error(say("the register or the folder cannot be used: %(why)s", why=str(error)))
-        return exit_code(error)
+    except (Refused, OutputError) as error:
+        return report(error, arguments)
 
 
 def listing(arguments: argparse.Namespace, office: Office) -> int:

@@ -12,9 +12,9 @@ from pathlib import Path
 
 from docgen.blocks import printed_number
 from docgen.cli.inputs import add_case, files_of, print_json, print_problems, say_error, world_of
-from docgen.cli.issue import add_out, order_of, put, tell_failure
+from docgen.cli.issue import add_out, order_of, put
 from docgen.cli.office import office_of
-from docgen.cli.opened import add_places, add_who
+from docgen.cli.opened import add_places, add_who, report
 from docgen.compose.signed import MEANINGS
 from docgen.issue.entry import REASONS
 from docgen.issuing.sign import Signed, Signing, sign
@@ -79,7 +79,7 @@ def run(arguments: argparse.Namespace) -> int:
             signed = sign(files, arguments.kind, world, office, order_of(arguments), signing)
         put([signed.issued], arguments)
     except (Refused, OutputError) as error:
-        return tell_failure(error, arguments)
+        return report(error, arguments)
     _tell(signed, arguments)
     return 0
 

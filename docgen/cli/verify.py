@@ -6,9 +6,9 @@ import argparse
 import sys
 from pathlib import Path
 
-from docgen.cli.inputs import print_json, print_problems, say_error
+from docgen.cli.inputs import file_unreadable, print_json
 from docgen.cli.office import office_of
-from docgen.cli.opened import add_places
+from docgen.cli.opened import add_places, report
 from docgen.issue.checkpoint import Checkpoint, read_checkpoint
 from docgen.issuing import Office
 from docgen.problem import OutputError, Problem, Refused, say
@@ -34,12 +34,8 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         with office_of(arguments) as office:
             verdict = _verdict(arguments, office)
-    except Refused as refused:
-        print_problems(refused.problems)
-        return 1
-    except OutputError as error:
-        say_error(say("the register cannot be used: %(why)s", why=str(error)))
-        return 6
+    except (Refused, OutputError) as error:
+        return report(error, arguments)
     _show(verdict, arguments)
     return 0 if verdict.verdict == PASSED else 4
 
@@ -67,7 +63,7 @@ def _content(what: str) -> bytes:
         with sys.stdin.buffer if what == "-" else Path(what).open("rb") as file:
             return file.read(LARGEST)
     except OSError as error:
-        raise OutputError(error.strerror or "the file cannot be read") from error
+        raise file_unreadable(what, error) from error
 
 
 def _show(verdict: Verdict, arguments: argparse.Namespace) -> None:
