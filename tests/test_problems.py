@@ -75,6 +75,7 @@ OTHERS = {
     "note-unknown": "issuing/test_sign_addendum.py",
     "number-unknown": "issuing/test_issue.py",
     "reason-missing": "issuing/test_copies.py",
+    "reason-unused": "issuing/test_issue.py",
     "referral-without-data": "exchange/test_referral.py",
     "signature-field": "signing/test_sign.py",
     "signed-already": "issuing/test_sign.py",

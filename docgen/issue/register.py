@@ -21,15 +21,15 @@ from docgen.issue.chain import Fault, entry_of, written
 from docgen.issue.checkpoint import Checkpoint
 from docgen.issue.database import Database, Told
 from docgen.issue.entry import REASONS, Action, Entry, KeptFile, Life, Paper
+from docgen.issue.giving import Made, fits, give, twins_of
 from docgen.issue.identity import RegisterIdentity, Wrapping, open_identity
 from docgen.issue.inspection import faults
-from docgen.issue.life import STANDING, Standing
-from docgen.issue.refusals import IN_WORDS, AlreadyIssued, lost_number, unfit_name, unfit_successor, unknown_number
+from docgen.issue.life import STANDING
+from docgen.issue.refusals import AlreadyIssued, unfit_name, unknown_number
 from docgen.issue.schema import bring_up
-from docgen.issue.statements import ACCESSES_OF, ADD_ACCESS, DOCUMENT, DROP_FILES, ENTRIES_OF, HEAD, SHARED, TWIN
+from docgen.issue.statements import ACCESSES_OF, ADD_ACCESS, DOCUMENT, DROP_FILES, ENTRIES_OF, HEAD, SHARED
 from docgen.issue.unavailable import Unavailable
 from docgen.issue.writing import Pen, pen
-from docgen.problem import say
 
 Clock = Callable[[], datetime]
 """Gives the moment, aware, in UTC."""
@@ -95,10 +95,14 @@ class Register:
         on it. Preparations an hour old are voided by the next writer.
         Errors: Refused with who-unfit.
         """
+        return self.prepare_pack([(paper, key)], by)[0]
+
+    def prepare_pack(self, wanted: Sequence[tuple[Paper, str]], by: str) -> tuple[int, ...]:
+        """Take the next numbers for the documents of a pack, each with its idempotency key; else as `prepare`."""
         with self._pen(by, synced=False) as lent:
-            entry = lent.take(paper, key, by)
-        self._taken[entry.number] = entry.digest
-        return entry.number
+            entries = [lent.take(paper, key, by) for paper, key in wanted]
+        self._taken.update((entry.number, entry.digest) for entry in entries)
+        return tuple(entry.number for entry in entries)
 
     def issue(
         self,
@@ -115,29 +119,27 @@ class Register:
         """
         Issue a number with its files; with `supersedes`, another gives up its place in the same transaction.
 
-        Errors: AlreadyIssued, if a document of the same key stands meanwhile: then this number is voided. Refused with
-        number-unknown, number-lost, number-state, successor-unfit or who-unfit.
+        Errors: AlreadyIssued, if a document of the same key stands meanwhile: then this number is voided. Refused as
+        `issue_pack`.
         """
-        if action not in STANDING or (supersedes is not None) != (reason in REASONS):
-            raise ValueError("issued or signed; a reason with `supersedes`, and only then")
-        numbers = (number,) if supersedes is None else (number, supersedes)
-        entry = twin = None
-        with self._pen(by, numbers, [(TWIN, {"number": number})]) as lent:
-            self._is_mine(number, lent)
-            twin = next((row[0] for row in lent.rest[0] if row[0] != supersedes), None)
-            if twin is None:
-                if supersedes is not None:
-                    _fits(lent.standing(supersedes), lent.standing(number), Action.PREPARED)
-                    lent.follow(supersedes, Action.SUPERSEDED, by, successor=number, reason=reason)
-                entry = lent.follow(number, action, by, files=tuple(files), note=note, code=code)
-            else:
-                lent.follow(number, Action.VOIDED, by, reason="not_completed")
-        self._taken.pop(number, None)
-        if entry is None:
-            life = self.life(twin or 0)
-            assert life is not None  # noqa: S101 - a number of the register, found in the transaction before
-            raise AlreadyIssued(life)
-        return entry
+        (came,) = self.issue_pack([Made(number, files, code, action, supersedes, reason, note)], by)
+        if isinstance(came, Life):
+            raise AlreadyIssued(came)
+        return came
+
+    def issue_pack(self, pack: Sequence[Made], by: str) -> tuple[Entry | Life, ...]:
+        """
+        Issue several numbers with their files in one transaction: all of them or, on an error, none.
+
+        Where a document of the same key stands meanwhile its life is given, and the number is voided.
+        Errors: Refused with number-unknown, number-lost, number-state, successor-unfit or who-unfit.
+        """
+        numbers = tuple(dict.fromkeys(number for one in pack for number in one.numbers))
+        with self._pen(by, numbers, twins_of(pack)) as lent:
+            came = list(give(pack, lent, self._taken, by))
+        for one in pack:
+            self._taken.pop(one.number, None)
+        return tuple(one if isinstance(one, Entry) else self._known(one) for one in came)
 
     def void(self, number: int, reason: str, by: str) -> Entry:
         """Give up a number that was prepared. Errors: Refused with number-unknown, number-state or who-unfit."""
@@ -153,7 +155,7 @@ class Register:
         """
         _ask_reason(reason)
         with self._pen(by, (number, successor)) as lent:
-            _fits(lent.standing(number), lent.standing(successor), *STANDING)
+            fits(lent.standing(number), lent.standing(successor), *STANDING)
             return lent.follow(number, Action.SUPERSEDED, by, successor=successor, reason=reason, files=tuple(files))
 
     def withdraw(self, number: int, reason: str, by: str, files: Sequence[KeptFile] = ()) -> Entry:
@@ -269,19 +271,10 @@ class Register:
         with self._pen(by, (number,)) as lent:
             return lent.follow(number, action, by, reason=reason, files=tuple(files))
 
-    def _is_mine(self, number: int, lent: Pen) -> None:
-        """Refuse a number this process prepared, if a crash of the database has lost it."""
-        taken = self._taken.get(number)
-        if taken and not (lent.knows(number) and lent.standing(number).taken == taken):
-            raise lost_number(number)
-
-
-def _fits(old: Standing, new: Standing, *states: Action) -> None:
-    """Refuse a successor that is not valid, or is of another record or kind."""
-    if new.number == old.number or new.state not in states:
-        raise unfit_successor(old.number, new.number, say("it is %(state)s", state=IN_WORDS[new.state]))
-    if (new.record_digest, new.kind) != (old.record_digest, old.kind):
-        raise unfit_successor(old.number, new.number, say("it is of another record or kind"))
+    def _known(self, number: int) -> Life:
+        life = self.life(number)
+        assert life is not None  # noqa: S101 - a number of the register, found in a transaction before
+        return life
 
 
 def _ask_name(by: str) -> None:

@@ -10,7 +10,7 @@ import contextlib
 import hashlib
 import re
 import secrets
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
 from pathlib import Path
@@ -62,14 +62,14 @@ class Store:
             raise self._unwritable(error) from error
         return KeptFile(name, digest, len(content), wrapped)
 
-    def put_all(self, contents: Mapping[str, bytes]) -> list[KeptFile]:
+    def put_all(self, contents: Iterable[tuple[str, bytes]]) -> list[KeptFile]:
         """
-        Keep several files, by their roles, at once: the disk syncs them together, which is far quicker.
+        Keep several files, each with its role, at once: the disk syncs them together, which is far quicker.
 
         Errors: as `put`; then none of them is kept.
         """
         with ThreadPoolExecutor(max_workers=_AT_ONCE) as pool:
-            waiting = [pool.submit(self.put, content, name) for name, content in contents.items()]
+            waiting = [pool.submit(self.put, content, name) for name, content in contents]
         failed = next((error for one in waiting if (error := one.exception())), None)
         if failed is None:
             return [one.result() for one in waiting]

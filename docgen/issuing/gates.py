@@ -79,6 +79,9 @@ def _about_superseded(
 ) -> Iterator[Problem]:
     """Judge the document that is to be replaced: one, by one of its kind and copy."""
     if order.supersedes is None:
+        if order.reason:
+            what = say("a reason is given, and no number that is superseded for it")
+            yield Problem("reason-unused", "", what, say("name it with --supersedes, or leave out --reason"))
         return
     if len(documents) > 1:
         what = say("one number is superseded, and %(number)s documents are asked for", number=len(documents))

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from itertools import chain, islice
 from zoneinfo import ZoneInfo
 
 from docgen.blocks import Attachment, Document, printed_number
@@ -20,7 +21,7 @@ from docgen.exchange import BUNDLE_NAME, IssuedFile, Phrases, Registered, bundle
 from docgen.facts import Known
 from docgen.generate import ENDINGS, Ready, compose_all, rendered
 from docgen.issue.entry import Action, KeptFile, Life
-from docgen.issue.refusals import AlreadyIssued
+from docgen.issue.giving import Made
 from docgen.issue.retention import retention_of, setting_of
 from docgen.issuing.gates import refuse_standing, refuse_unread
 from docgen.issuing.office import Issued, IssuedPack, Office, Order, key_of, paper_of
@@ -85,46 +86,67 @@ def issue(
     """
     ready = compose_all(files, wish, world, today, refuse_unread)
     refuse_standing(ready.documents, ready.seen, office, order)
-    pack = IssuedPack(notes=ready.seen.problems.notes, left_out=ready.seen.left_out)
-    for one, document in ready.documents.values():
-        pack.issued.append(issue_one(Task(one, document, ready, wish.formats, office, order)))
-    return pack
+    tasks = [Task(one, document, ready, wish.formats, office, order) for one, document in ready.documents.values()]
+    return IssuedPack(issue_pack(tasks), notes=ready.seen.problems.notes, left_out=ready.seen.left_out)
 
 
-def issue_one(task: Task) -> Issued:
-    """Number, stamp, set, keep and enter one document; the same key gives what was issued before."""
-    office, order = task.office, task.order
-    if life := office.register.standing(task.key):
-        return again(life, office)
-    number = office.register.prepare(paper_of(task.one, task.document, office.register), task.key, order.by)
-    with _voiding(number, office, order):
-        made, code = _made(number, task)
-        kept = office.store.put_all(made)
-        if order.words:
-            kept.append(office.store.put(order.words.encode(), REASON))
-        try:
-            office.register.issue(
-                number,
-                kept,
-                code,
-                order.by,
-                action=task.finish.action,
-                supersedes=order.supersedes,
-                reason=order.reason,
-                note=task.note,
-            )
-        except AlreadyIssued as other:
-            return again(other.life, office)
+def issue_pack(tasks: Sequence[Task]) -> list[Issued]:
+    """
+    Number, stamp, set, keep and enter the documents of one order: all or none; what stands by its key is given again.
+
+    Errors: Refused; OutputError. Then every number that was taken is voided.
+    """
+    known = [task.office.register.standing(task.key) for task in tasks]
+    new = [task for task, life in zip(tasks, known, strict=True) if life is None]
+    issued = iter(_issue_new(new) if new else ())
+    return [next(issued) if life is None else again(life, task.office) for task, life in zip(tasks, known, strict=True)]
+
+
+def _issue_new(tasks: Sequence[Task]) -> list[Issued]:
+    """Issue documents of one order that no key stands for yet: two transactions, whatever their number."""
+    office, order = tasks[0].office, tasks[0].order
+    register = office.register
+    _, head = register.head()
+    numbers = register.prepare_pack([(paper_of(one.one, one.document, register), one.key) for one in tasks], order.by)
+    with _voiding(numbers, office, order):
+        made = [_made(number, head, task) for number, task in zip(numbers, tasks, strict=True)]
+        came = register.issue_pack(_kept(numbers, made, tasks), order.by)
+    return [
+        again(life, office) if isinstance(life, Life) else _issued(life.number, files, office)
+        for life, (files, _) in zip(came, made, strict=True)
+    ]
+
+
+def _kept(numbers: Sequence[int], made: Sequence[tuple[dict[str, bytes], str]], tasks: Sequence[Task]) -> list[Made]:
+    """Keep the files of all documents at once, for the disk syncs them together."""
+    office, order = tasks[0].office, tasks[0].order
+    beside = {REASON: order.words.encode()} if order.words else {}
+    parts = [list({**files, **beside}.items()) for files, _ in made]
+    kept = iter(office.store.put_all(chain.from_iterable(parts)))
+    return [
+        Made(
+            number,
+            tuple(islice(kept, len(part))),
+            code,
+            task.finish.action,
+            order.supersedes,
+            order.reason,
+            task.note,
+        )
+        for number, part, (_, code), task in zip(numbers, parts, made, tasks, strict=True)
+    ]
+
+
+def _issued(number: int, files: Mapping[str, bytes], office: Office) -> Issued:
     life = office.register.life(number)
     assert life is not None  # noqa: S101 (it was entered just now)
-    return Issued(life, shown_files(life, made))
+    return Issued(life, shown_files(life, files))
 
 
-def _made(number: int, task: Task) -> tuple[dict[str, bytes], str]:
+def _made(number: int, head: str, task: Task) -> tuple[dict[str, bytes], str]:
     """Set the numbered document in all forms; gives the files by role, and the check code."""
     register, origin, ready = task.office.register, task.document.origin, task.ready
     code = register.check_code(str(number), origin.kind, origin.record, words_of(task.document))
-    _, head = register.head()
     stamp = Stamp(number, code, task.one.request.issued_on, head)
     document = stamped(task.document, stamp, [ready.seen.languages[name] for name in spoken(task.document)])
     registered = Registered(
@@ -170,13 +192,14 @@ def _beside(task: Task, document: Document, registered: Registered, made: Mappin
 
 
 @contextlib.contextmanager
-def _voiding(number: int, office: Office, order: Order) -> Iterator[None]:
-    """Void a number that came to nothing; if even that fails, the next write of the register does it."""
+def _voiding(numbers: Sequence[int], office: Office, order: Order) -> Iterator[None]:
+    """Void numbers that came to nothing; if even that fails, the next write of the register does it."""
     try:
         yield
     except BaseException:
-        with contextlib.suppress(Exception):
-            office.register.void(number, "not_completed", order.by)
+        for number in numbers:
+            with contextlib.suppress(Exception):
+                office.register.void(number, "not_completed", order.by)
         raise
 
 

@@ -18,7 +18,7 @@ from docgen.examine import CaseFiles, Wish, World
 from docgen.generate import Ready, compose_all
 from docgen.issue.entry import Action
 from docgen.issuing.gates import SIGNED_FIELDS, refuse_standing, refuse_unread, signed_fields
-from docgen.issuing.issue import Finish, Task, issue_one
+from docgen.issuing.issue import Finish, Task, issue_pack
 from docgen.issuing.office import Issued, Office, Order
 from docgen.issuing.signatory import Signatory, signatory_of
 from docgen.kinds import DocumentKind, read_kind
@@ -80,7 +80,7 @@ def sign(files: CaseFiles, kind_name: str, world: World, office: Office, order: 
         ("certificate", signing.key.digest),
     )
     finish = Finish(_signer(signatory, moment, language, ready, signing), _more(language, signing), Action.SIGNED, note)
-    issued = issue_one(Task(one, document, ready, wish.formats, office, order, finish))
+    (issued,) = issue_pack([Task(one, document, ready, wish.formats, office, order, finish)])
     return Signed(issued, entered, ready.seen.problems.notes)
 
 

@@ -1,8 +1,9 @@
 """
 A folder, a database and a plan > one line of JSON: what was promised, what was found, and every promise that broke.
 
-Runs under the shim in a process of its own. Each attempt is a child that issues documents while the shim makes one
-call fail or kills it; the parent takes down what the child acknowledged, repeats the order, and looks at everything.
+Runs under the shim in a process of its own. Each attempt is a child that issues packs of two documents while the shim
+makes one call fail or kills it; the parent takes down what the child acknowledged, repeats the order, and looks at
+everything.
 """
 
 from __future__ import annotations
@@ -22,8 +23,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from docgen.issue.entry import Action, Paper
+from docgen.issue.giving import Made
 from docgen.issue.keys import read_master_key
-from docgen.issue.refusals import AlreadyIssued
 from docgen.issue.register import Register, open_register
 from docgen.issue.store import Store
 from docgen.problem import OutputError, Refused
@@ -31,6 +32,8 @@ from docgen.problem import OutputError, Refused
 KILL_BEFORE, KILL_AFTER, TORN, FULL, NO_SYNC = 1, 2, 3, 4, 5
 FAULTS = {"kill-before": KILL_BEFORE, "kill-after": KILL_AFTER, "torn": TORN, "full": FULL, "no-sync": NO_SYNC}
 FILES = ("pdf", "document.json")
+SECOND = "+"
+"""Ends the key of a pack's second document."""
 
 
 def now() -> datetime:
@@ -58,22 +61,23 @@ class Place:
             yield register, Store(self.folder / "store", master)
 
     def issue(self, key: str, register: Register, store: Store) -> int:
-        """Issue one document as the flow does; gives its number when it is acknowledged."""
+        """Issue a pack of two documents as the flow does; gives the first one's number when it is acknowledged."""
         if life := register.standing(key):
             return life.number
+        keys = (key, key + SECOND)
         digest = hashlib.sha256(b"record").hexdigest()
         paper = Paper("reply", "1", "en", "", digest, digest, digest, ("t 1",), "2026-11-27", "docgen test")
-        number = register.prepare(paper, key, "harness")
+        numbers = register.prepare_pack([(paper, one) for one in keys], "harness")
         try:
-            kept = [store.put(content(key, name), name) for name in FILES]
-            register.issue(number, kept, "ABCDEFGH", "harness")
-        except AlreadyIssued as already:
-            return already.life.number
+            kept = [[store.put(content(one, name), name) for name in FILES] for one in keys]
+            made = [Made(number, files, "ABCDEFGH") for number, files in zip(numbers, kept, strict=True)]
+            came = register.issue_pack(made, "harness")
         except (OutputError, Refused):
-            with suppress(OutputError, Refused):
-                register.void(number, "not_completed", "harness")
+            for number in numbers:
+                with suppress(OutputError, Refused):
+                    register.void(number, "not_completed", "harness")
             raise
-        return number
+        return came[0].number
 
 
 @dataclass
@@ -87,7 +91,7 @@ class Ledger:
 
 
 def child(place: Place, keys: Iterable[str], arm: Callable[[], None], pipe: int) -> None:
-    """Issue some documents and tell each acknowledgement; a refusal is told too, anything else is a broken promise."""
+    """Issue some packs and tell each acknowledgement; a refusal is told too, anything else is a broken promise."""
     try:
         arm()
         with place.opened() as (register, store):
@@ -148,12 +152,15 @@ def look(place: Place, ledger: Ledger) -> None:
                     with suppress(KeyError):
                         if store.get(file, file.wrapped_key) != content(life.key, file.name):
                             ledger.broken.append(f"{file.name} of {life.number} is not what was put")
+        packs = {key.removesuffix(SECOND) for key in standing}
+        half = [one for one in packs if not {one, one + SECOND} <= standing.keys()]
+        ledger.broken += [f"half a pack stands: {one}" for one in half]
         ledger.broken += [f"{key} stands {len(found)} times" for key, found in standing.items() if len(found) > 1]
         lost = [key for key, number in ledger.acknowledged.items() if number not in standing.get(key, [])]
         ledger.broken += [f"{key} was acknowledged and is lost" for key in lost]
         whole = set(register.digests())
-        half = [one for one in store.digests() if one not in whole and not _is_whole(store.folder, one)]
-        ledger.broken += [f"half a file is visible: {one}" for one in half]
+        torn = [one for one in store.digests() if one not in whole and not _is_whole(store.folder, one)]
+        ledger.broken += [f"half a file is visible: {one}" for one in torn]
 
 
 def _is_whole(folder: Path, digest: str) -> bool:
@@ -228,8 +235,8 @@ def together(place: Place, writers: int, seconds: float, ledger: Ledger) -> None
     look(place, ledger)
     with place.opened() as (register, _):
         standing = sum(life.state is Action.ISSUED for life in register.lives())
-    if standing != len(ledger.acknowledged):
-        ledger.broken.append(f"{standing} stand, {len(ledger.acknowledged)} were acknowledged")
+    if standing != 2 * len(ledger.acknowledged):
+        ledger.broken.append(f"{standing} stand, {len(ledger.acknowledged)} packs of two were acknowledged")
 
 
 def _until(moment: float, name: str) -> Iterator[str]:

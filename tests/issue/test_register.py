@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from docgen.issue.entry import Action, Entry
+from docgen.issue.entry import Action, Entry, Life
+from docgen.issue.giving import Made
 from docgen.issue.keys import MasterKey
 from docgen.issue.refusals import AlreadyIssued
 from docgen.problem import Refused
@@ -82,6 +83,48 @@ def test_the_second_of_two_with_one_key_is_told_of_the_first(desk: Desk) -> None
     assert already.value.life.number == second
     assert life is not None
     assert life.state is Action.VOIDED
+    assert desk.codes == []
+
+
+def test_a_pack_is_issued_whole(desk: Desk) -> None:
+    """Its numbers follow each other, each with its own files and code, and so do the entries that issue them."""
+    numbers = desk.register.prepare_pack([(PAPER, "one"), (replace(PAPER, copy="clinic"), "two")], WHO)
+    pack = [Made(number, [kept("pdf", f"{number}")], f"CODE000{number}") for number in numbers]
+    came = desk.register.issue_pack(pack, WHO)
+    lives = list(desk.register.lives())
+
+    assert (1, 2) == numbers == tuple(life.number for life in lives)
+    assert [("CODE0001", "one"), ("CODE0002", "two")] == [(life.code, life.key) for life in lives]
+    assert [life.entries[-1] for life in lives] == list(came)
+    assert [3, 4] == [life.entries[-1].seq for life in lives]
+    assert desk.codes == []
+
+
+def test_a_pack_with_one_unfit_number_is_not_issued_at_all(desk: Desk) -> None:
+    """What stands before the refused one in the pack is only prepared afterwards."""
+    numbers = desk.register.prepare_pack([(PAPER, "one"), (PAPER, "two")], WHO)
+    desk.register.void(numbers[1], "not_completed", WHO)
+    with pytest.raises(Refused) as refused:
+        desk.register.issue_pack([Made(number, [kept("pdf")], "ABCD2345") for number in numbers], WHO)
+
+    assert "number-state" == code_of(refused)
+    assert [Action.PREPARED, Action.VOIDED] == [life.state for life in desk.register.lives()]
+    assert desk.codes == []
+
+
+def test_one_of_a_pack_may_stand_by_its_key_already(desk: Desk) -> None:
+    """Its number is voided and the earlier document is told of; the others are issued, and so is one key once."""
+    numbers = desk.register.prepare_pack([(PAPER, "one"), (PAPER, "two"), (PAPER, "two")], WHO)
+    with desk.again() as other:
+        first = other.prepare(PAPER, "one", WHO)
+        other.issue(first, [kept("pdf")], "ABCD2345", WHO)
+    made = [Made(number, [kept("pdf", f"{number}")], "ABCD2345") for number in numbers]
+    one, two, three = desk.register.issue_pack(made, WHO)
+
+    assert isinstance(one, Life)
+    assert isinstance(three, Life)
+    assert (first, numbers[1], numbers[1]) == (one.number, two.number, three.number)
+    assert [Action.VOIDED, Action.ISSUED, Action.VOIDED, Action.ISSUED] == [one.state for one in desk.register.lives()]
     assert desk.codes == []
 
 

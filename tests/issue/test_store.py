@@ -198,7 +198,7 @@ def test_several_files_are_kept_at_once(store: Store, plain: Store) -> None:
     """All come back in the order of their roles, also twice the same content, and none is left half."""
     for one in (store, plain):
         contents = {role: (CANARY if role in "ab" else role.encode()) for role in "abcdefghijkl"}
-        kept = one.put_all(contents)
+        kept = one.put_all(contents.items())
         assert list(contents) == [file.name for file in kept]
         assert list(contents.values()) == [_get(one, file) for file in kept]
         assert len(_files(one)) == len(contents)
@@ -208,11 +208,11 @@ def test_if_one_of_several_cannot_be_kept_none_is(store: Store, monkeypatch: pyt
     """The disk refuses the third file: told in words, and the store is as empty as before."""
     _failing("link", 3, errno.ENOSPC, monkeypatch)
     with pytest.raises(Unavailable) as refused:
-        store.put_all({role: role.encode() for role in "abcde"})
+        store.put_all((role, role.encode()) for role in "abcde")
 
     assert refused.value.problem.code == "store-unwritable"
     assert _files(store) == []
-    assert len(store.put_all({role: role.encode() for role in "abcde"})) == 5
+    assert len(store.put_all((role, role.encode()) for role in "abcde")) == 5
 
 
 def test_nothing_is_deleted_while_a_backup_copies(store: Store) -> None:

@@ -87,6 +87,7 @@ def test_a_successor_takes_the_place_of_the_earlier_document(issued: Issue, offi
     [
         ({"supersedes": 1}, "reason-missing"),
         ({"supersedes": 7, "reason": "corrected"}, "number-unknown"),
+        ({"reason": "corrected"}, "reason-unused"),
     ],
 )
 def test_a_successor_needs_a_reason_and_a_document_to_follow(
@@ -181,3 +182,21 @@ def test_a_number_that_comes_to_nothing_is_voided_for_all_to_see(issued: Issue, 
 
     assert first is not None
     assert (Action.VOIDED, 2) == (first.state, pack.issued[0].life.number)
+
+
+def test_a_pack_is_issued_whole_or_not_at_all(issued: Issue, office: Office) -> None:
+    """A store that takes only some of its files leaves none of the documents in force, and no file of theirs."""
+    blocked = [office.store.folder / f"{shard:02x}" for shard in range(192)]  # three files of four
+    office.store.folder.mkdir(parents=True)
+    for shard in blocked:
+        shard.write_text("a file where a folder was")
+    with pytest.raises(OutputError):
+        issued(None, "consent", "aftercare", "reply")
+    before = [life.state for life in office.register.lives()]
+    for shard in blocked:
+        shard.unlink()
+    pack = issued(None, "consent", "aftercare", "reply")
+
+    assert {Action.VOIDED} == set(before)
+    assert len(before) == len(pack.issued) > 3
+    assert sorted(office.register.digests()) == sorted(office.store.digests())
