@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -91,6 +92,28 @@ def test_a_hold_forbids_erasing_with_a_code_of_its_own(run: Run) -> None:
 
     assert (5, 2, 5, 0) == (held, unsure, early, done)
     assert "the content is gone" in out
+
+
+def test_the_words_of_a_reason_are_read_again_until_they_are_erased(run: Run) -> None:
+    """Only who asks for them sees them, the access log says so, and the same words leave no equal digests behind."""
+    _issue(run)
+    run("register", "hold", "1", "--words", "a complaint\nby letter")
+    run("register", "release", "1", "--words", "a complaint\nby letter")
+    _, plain, _ = run("register", "show", "1")
+    _, told, _ = run("register", "show", "1", "--reasons", "--accesses")
+    _, shown, _ = run("register", "show", "1", "--reasons", "--json")
+    run("register", "erase", "1", "--confirm", "1", "--reason", "other", "--before-due")
+    code, erased, _ = run("register", "show", "1", "--reasons")
+    digests = [file["digest"] for file in json.loads(shown)["files"] if file["name"] == "reason.txt"]
+
+    assert "complaint" not in plain + erased
+    assert 0 == code
+    assert 2 == len(re.findall(r"(?m)^ +a complaint\n +by letter$", told))
+    assert "R. Desk, reasons" in told
+    assert ["", "", "a complaint\nby letter", "a complaint\nby letter"] == [
+        entry["words"] for entry in json.loads(shown)["entries"]
+    ]
+    assert 2 == len(set(digests))
 
 
 def test_a_folder_that_takes_no_files_loses_nothing(run: Run, tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from docgen.cli.register_lists import HEAD, as_csv, life_json, printed_life, row
 from docgen.issue.entry import REASONS, Action, Life
 from docgen.issue.refusals import unknown_number
 from docgen.issue.retention import due
-from docgen.issuing import Office, copy_of, erase, hold, record_digest, release, supersede, withdraw
+from docgen.issuing import Office, copy_of, erase, hold, reasons_of, record_digest, release, supersede, withdraw
 from docgen.problem import OutputError, Refused, say
 
 
@@ -62,12 +62,15 @@ def show(arguments: argparse.Namespace, office: Office) -> int:
         files = sorted(copy.files)
     else:
         office.register.saw(life.number, who(arguments), "entry")
+    words = reasons_of(life, office) if arguments.reasons else None
+    if words:
+        office.register.saw(life.number, who(arguments), "reasons")
     accesses = office.register.accesses(life.number) if arguments.accesses else ()
     if arguments.json:
         seen = [{"at": at.isoformat(), "by": by, "what": what} for at, by, what in accesses]
-        print_json({**life_json(life), "files_written": files, "accesses": seen})
+        print_json({**life_json(life, words), "files_written": files, "accesses": seen})
         return 0
-    print(printed_life(life))
+    print(printed_life(life, words))
     for at, by, what in accesses:
         print(f"    {'seen':<12}{at:%Y-%m-%d %H:%M} UTC, {by}, {what}")
     for name in files:
@@ -186,6 +189,7 @@ def _show_words(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--out", type=Path, metavar="DIR", help="write the files there, marked if in force no more")
     parser.add_argument("--replace", action="store_true", help="write over files that have other content")
     parser.add_argument("--bundle", action="store_true", help="with --out: its FHIR bundle too")
+    parser.add_argument("--reasons", action="store_true", help="read the reasons in words, which may name the patient")
     parser.add_argument("--accesses", action="store_true", help="list who saw it")
     add_folders(parser)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from docgen.blocks import printed_number
@@ -46,8 +46,8 @@ def _as_text(cell: str) -> str:
     return f"'{cell}" if cell.startswith(FORMULA) else cell
 
 
-def life_json(life: Life) -> dict[str, Any]:
-    """Give one document with its history as plain values."""
+def life_json(life: Life, words: Mapping[int, str] | None = None) -> dict[str, Any]:
+    """Give one document with its history as plain values; `words`: entry > the words of its reason, if wanted."""
     paper = life.paper
     return {
         "number": life.number,
@@ -57,12 +57,16 @@ def life_json(life: Life) -> dict[str, Any]:
         "erased": life.erased,
         "paper": {} if paper is None else {name: _plain(value) for name, value in vars(paper).items()},
         "files": [{"name": file.name, "digest": file.digest, "size": file.size} for file in life.files],
-        "entries": [_entry_json(entry) for entry in life.entries],
+        "entries": [_entry_json(entry) | _said(entry, words) for entry in life.entries],
     }
 
 
 def _plain(value: Any) -> Any:
     return list(value) if isinstance(value, tuple) else value
+
+
+def _said(entry: Entry, words: Mapping[int, str] | None) -> dict[str, str]:
+    return {} if words is None else {"words": words.get(entry.seq, "")}
 
 
 def _entry_json(entry: Entry) -> dict[str, Any]:
@@ -78,8 +82,8 @@ def _entry_json(entry: Entry) -> dict[str, Any]:
     }
 
 
-def printed_life(life: Life) -> str:
-    """Print one document with its history."""
+def printed_life(life: Life, words: Mapping[int, str] | None = None) -> str:
+    """Print one document with its history, and the words of its reasons if they are given."""
     paper, lines = life.paper, [f"{printed_number(life.number)}  {life.state.value}"]
     if paper is not None:
         lines.append(f"    {'kind':<12}{paper.kind}, version {paper.version}, {paper.copy or 'one copy'}")
@@ -92,7 +96,11 @@ def printed_life(life: Life) -> str:
     lines += [f"    {'file':<12}{file.name}, {file.size} bytes, SHA-256 {file.digest}" for file in life.files]
     if life.erased:
         lines.append(f"    {'erased':<12}the content is gone; number and digests stand")
-    return "\n".join([*lines, *(_printed_entry(entry) for entry in life.entries)])
+    for entry in life.entries:
+        lines.append(_printed_entry(entry))
+        said = (words or {}).get(entry.seq, "")
+        lines += [f"    {'':<12}{line}" for line in said.splitlines()]
+    return "\n".join(lines)
 
 
 def _printed_entry(entry: Entry) -> str:

@@ -262,8 +262,7 @@ class Store:
         shard = self.folder / digest[:2]
         if shard not in self._ready:
             make_folder(self.folder)
-            with contextlib.suppress(FileExistsError):
-                shard.mkdir(mode=0o700)
+            shard.mkdir(mode=0o700, exist_ok=True)
             sync_folder(self.folder)
             self._ready.add(shard)
         return shard

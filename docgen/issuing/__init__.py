@@ -4,6 +4,7 @@ from docgen.issuing.copies import copy_of
 from docgen.issuing.issue import issue
 from docgen.issuing.life import erase, hold, release, supersede, withdraw
 from docgen.issuing.office import Issued, IssuedPack, Office, Order, record_digest
+from docgen.issuing.reasons import reasons_of
 
 __all__ = [
     "Issued",
@@ -14,6 +15,7 @@ __all__ = [
     "erase",
     "hold",
     "issue",
+    "reasons_of",
     "record_digest",
     "release",
     "supersede",

@@ -25,11 +25,11 @@ from docgen.issue.giving import Made
 from docgen.issue.retention import retention_of, setting_of
 from docgen.issuing.gates import refuse_standing, refuse_unread
 from docgen.issuing.office import Issued, IssuedPack, Office, Order, key_of, paper_of
+from docgen.issuing.reasons import REASON, reason_file
 from docgen.kept import to_bytes
 
 DOCUMENT = "document.json"
 """The composed document itself, for copies that carry a mark later."""
-REASON = "reason.txt"
 ZONE = "time_zone"
 """Name in the note of an entry: the clinic's time zone, by which later days are told."""
 MIME = {
@@ -120,7 +120,7 @@ def _issue_new(tasks: Sequence[Task]) -> list[Issued]:
 def _kept(numbers: Sequence[int], made: Sequence[tuple[dict[str, bytes], str]], tasks: Sequence[Task]) -> list[Made]:
     """Keep the files of all documents at once, for the disk syncs them together."""
     office, order = tasks[0].office, tasks[0].order
-    beside = {REASON: order.words.encode()} if order.words else {}
+    beside = {REASON: reason_file(order.words)} if order.words else {}
     parts = [list({**files, **beside}.items()) for files, _ in made]
     kept = iter(office.store.put_all(chain.from_iterable(parts)))
     return [

@@ -13,8 +13,8 @@ from contextlib import contextmanager
 from docgen.issue.entry import REASONS, Entry, KeptFile
 from docgen.issue.erasure import erase as destroy
 from docgen.issuing.gates import reason_missing
-from docgen.issuing.issue import REASON
 from docgen.issuing.office import Office
+from docgen.issuing.reasons import REASON, reason_file
 from docgen.problem import Refused
 
 
@@ -80,7 +80,7 @@ def _refuse_reason(reason: str) -> None:
 @contextmanager
 def _kept(words: str, office: Office) -> Iterator[tuple[KeptFile, ...]]:
     """Keep the words for an entry, and take them away if it is refused; after a fault of the disk nobody knows."""
-    files = (office.store.put(words.encode(), REASON),) if words else ()
+    files = (office.store.put(reason_file(words), REASON),) if words else ()
     try:
         yield files
     except Refused:
