@@ -57,7 +57,7 @@ def show(arguments: argparse.Namespace, office: Office) -> int:
     life = _life(arguments.number, office)
     files: list[str] = []
     if arguments.out:
-        copy = copy_of(life.number, world_of(arguments), office, who(arguments), bundle=arguments.bundle)
+        copy = copy_of(life.number, world_of(arguments), office, who(arguments), exchange=arguments.exchange)
         write_files(copy.files, arguments.out, replace=arguments.replace)
         files = sorted(copy.files)
     else:
@@ -188,7 +188,7 @@ def _show_words(parser: argparse.ArgumentParser) -> None:
     _number(parser)
     parser.add_argument("--out", type=Path, metavar="DIR", help="write the files there, marked if in force no more")
     parser.add_argument("--replace", action="store_true", help="write over files that have other content")
-    parser.add_argument("--bundle", action="store_true", help="with --out: its FHIR bundle too")
+    parser.add_argument("--exchange", action="store_true", help="with --out: its data too, case.json and FHIR bundle")
     parser.add_argument("--reasons", action="store_true", help="read the reasons in words, which may name the patient")
     parser.add_argument("--accesses", action="store_true", help="list who saw it")
     add_folders(parser)

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from docgen.blocks import Document, printed_number
 from docgen.compose.issued import spoken, superseded, withdrawn
 from docgen.examine import World
-from docgen.exchange import BUNDLE_NAME, Registered
+from docgen.exchange import BUNDLE_NAME, CASE_NAME, Registered
 from docgen.exchange.bundle import restated
 from docgen.generate import ENDINGS, house_style, rendered
 from docgen.issue.entry import Action, Life
@@ -25,11 +25,11 @@ from docgen.problem import Problem, Problems, Refused, say
 MARKED = (Action.SUPERSEDED, Action.WITHDRAWN)
 
 
-def copy_of(number: int, world: World, office: Office, by: str, *, bundle: bool = False) -> Issued:
+def copy_of(number: int, world: World, office: Office, by: str, *, exchange: bool = False) -> Issued:
     """
     Give the files of a number, as they left the clinic or with the mark of what became of them; who saw them is kept.
 
-    `bundle`: its FHIR bundle too, as it is to be told today.
+    `exchange`: its data too, the case it used and its FHIR bundle as it is to be told today.
 
     Errors: Refused with number-unknown or content-erased; FileDamaged or FileGone, if the store lost them.
     """
@@ -45,9 +45,11 @@ def copy_of(number: int, world: World, office: Office, by: str, *, bundle: bool 
         style = house_style(world)
         kept |= {form: rendered(marked, form, style) for form in ENDINGS if form in kept}
     shown = shown_files(life, kept)
-    if bundle and BUNDLE_NAME in kept:
-        told = _bundle(kept[BUNDLE_NAME], life, office) if life.state in MARKED else kept[BUNDLE_NAME]
-        shown[f"{printed_number(number)}-{BUNDLE_NAME}"] = told
+    if BUNDLE_NAME in kept and life.state in MARKED:
+        kept[BUNDLE_NAME] = _bundle(kept[BUNDLE_NAME], life, office)
+    for name in (CASE_NAME, BUNDLE_NAME) if exchange else ():
+        if name in kept:
+            shown[f"{printed_number(number)}-{name}"] = kept[name]
     return Issued(life, shown, again=True)
 
 

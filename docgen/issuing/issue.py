@@ -17,7 +17,17 @@ from zoneinfo import ZoneInfo
 from docgen.blocks import Attachment, Document, printed_number
 from docgen.compose.issued import Stamp, spoken, stamped, words_of
 from docgen.examine import Asked, CaseFiles, Wish, World
-from docgen.exchange import BUNDLE_NAME, IssuedFile, Phrases, Registered, bundle, files_inside
+from docgen.exchange import (
+    BUNDLE_NAME,
+    CASE_NAME,
+    IssuedFile,
+    Phrases,
+    Registered,
+    bundle,
+    case_json,
+    files_inside,
+    scope_of,
+)
 from docgen.facts import Known
 from docgen.generate import ENDINGS, Ready, compose_all, rendered
 from docgen.issue.entry import Action, KeptFile, Life
@@ -177,7 +187,7 @@ def _inside(task: Task, document: Document, registered: Registered) -> tuple[Att
 
 
 def _beside(task: Task, document: Document, registered: Registered, made: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Make the bundle that is kept beside the files, with a reference to each by its digest."""
+    """Make the data that are kept beside the files: what it used of the case, and a bundle with their digests."""
     case, one = task.ready.seen.case, task.one
     if one.kind.exchange is None:
         return {}
@@ -188,7 +198,8 @@ def _beside(task: Task, document: Document, registered: Registered, made: Mappin
     )
     registered = replace(registered, files=files)
     told = bundle(case, one.kind, one.stated.results, document, registered, _phrases(task), dated=one.request.dated)
-    return {BUNDLE_NAME: told}
+    used = case_json(case, scope_of(one.kind, case, one.stated.results, dated=one.request.dated))
+    return {CASE_NAME: used, BUNDLE_NAME: told}
 
 
 @contextlib.contextmanager

@@ -62,12 +62,26 @@ def test_the_day_of_withdrawal_is_the_clinics(issued: Issue, office: Office, wor
 def test_a_bundle_says_what_became_of_its_document(issued: Issue, office: Office, world: World) -> None:
     """The kept bundle points to the files; once the document is withdrawn in error, the copy says so."""
     issued(None, "operative-note")
-    before = json.loads(copy_of(1, world, office, "R. Desk", bundle=True).files["000001-bundle.json"])
+    before = json.loads(copy_of(1, world, office, "R. Desk", exchange=True).files["000001-bundle.json"])
     withdraw(1, "entered_in_error", "", office, "M. Holt")
-    after = json.loads(copy_of(1, world, office, "R. Desk", bundle=True).files["000001-bundle.json"])
+    after = json.loads(copy_of(1, world, office, "R. Desk", exchange=True).files["000001-bundle.json"])
 
     assert "entered-in-error" not in _statuses(before)
     assert "entered-in-error" in _statuses(after)
+
+
+def test_the_case_a_document_used_is_had_beside_it_as_it_is_inside(issued: Issue, office: Office, world: World) -> None:
+    """The same bytes as in the PDF; a consent, whose PDF carries none, has them beside it, and a leaflet has none."""
+    issued(None, "operative-note")
+    issued(None, "consent", wish={"copies": ("patient",)})
+    issued(None, "aftercare", wish={"copies": ("patient",)})
+    note, consent, leaflet = (copy_of(number, world, office, "R. Desk", exchange=True).files for number in (1, 2, 3))
+    inside = PdfReader(BytesIO(note["000001-operative-note-en.pdf"])).attachments
+
+    assert [note["000001-case.json"]] == inside["case.json"]
+    assert {"000002-bundle.json", "000002-case.json"} < consent.keys()
+    assert {} == PdfReader(BytesIO(consent["000002-consent-patient-en.pdf"])).attachments
+    assert {"000003-aftercare-patient-en.docx", "000003-aftercare-patient-en.pdf"} == leaflet.keys()
 
 
 def _statuses(bundle: dict[str, Any]) -> set[str]:
