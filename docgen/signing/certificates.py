@@ -7,6 +7,8 @@ may prove something against it: who says he signed with a certificate that was r
 
 from __future__ import annotations
 
+import hashlib
+from collections.abc import Iterator
 from datetime import datetime
 
 from asn1crypto import crl, x509
@@ -16,7 +18,7 @@ from pyhanko.sign.validation.status import PdfSignatureStatus
 from docgen.problem import Message, say
 from docgen.signing.evidence import Proved
 from docgen.signing.keys import is_for_documents
-from docgen.signing.trust import Trust
+from docgen.signing.trust import Trust, answers
 from docgen.verdict import FAILED, INDETERMINATE, PASSED, Finding
 
 
@@ -77,12 +79,30 @@ def _revoked_on(status: PdfSignatureStatus, trust: Trust) -> datetime | None:
             if entry["user_certificate"].native == certificate.serial_number and not _may_return(entry):
                 suspect = entry.invalidity_date_value
                 days += [entry["revocation_date"].native, *([suspect.native] if suspect is not None else [])]
-    return min(days, default=None)
+    return min((*days, *_answered(certificate, trust)), default=None)
+
+
+def _answered(certificate: x509.Certificate, trust: Trust) -> Iterator[datetime]:
+    """Find when a certificate was revoked by the answers of the trusted folder, also by old ones."""
+    for content in trust.ocsps:
+        for one in answers(content):
+            asked, status = one["cert_id"], one["cert_status"]
+            issuer = hashlib.new(asked["hash_algorithm"]["algorithm"].native, certificate.issuer.dump()).digest()
+            is_it = (asked["issuer_name_hash"].native, asked["serial_number"].native) == (
+                issuer,
+                certificate.serial_number,
+            )
+            if is_it and status.name == "revoked" and not _may_come_back(status.chosen["revocation_reason"].native):
+                yield status.chosen["revocation_time"].native
 
 
 def _may_return(entry: crl.RevokedCertificate) -> bool:
     reason = entry.crl_reason_value
-    return reason is not None and reason.native in ("certificate_hold", "remove_from_crl")
+    return reason is not None and _may_come_back(reason.native)
+
+
+def _may_come_back(reason: str | None) -> bool:
+    return reason in ("certificate_hold", "remove_from_crl")
 
 
 _TRUSTED = say("the signer's certificate leads to a trusted root and is not revoked")

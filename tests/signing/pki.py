@@ -28,7 +28,8 @@ from cryptography.hazmat.primitives.serialization import (
     PrivateFormat,
     pkcs12,
 )
-from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
+from cryptography.x509 import ocsp
+from cryptography.x509.oid import AuthorityInformationAccessOID, ExtendedKeyUsageOID, NameOID
 from pyhanko.sign.timestamps import DummyTimeStamper
 
 from docgen.signing import Trust
@@ -87,6 +88,7 @@ def issue(
     purpose: x509.ObjectIdentifier | None = None,
     has_lists: bool = True,
     lists: str = "http://lists.example.org/issuer.crl",
+    answers: str = "",
 ) -> Held:
     """Issue a certificate; without an issuer it vouches for itself."""
     issuer = by.certificate.subject if by else _name(name)
@@ -114,6 +116,9 @@ def issue(
         place = [x509.UniformResourceIdentifier(lists)]
         point = x509.DistributionPoint(full_name=place, relative_name=None, reasons=None, crl_issuer=None)
         builder = builder.add_extension(x509.CRLDistributionPoints([point]), critical=False)
+    if by and answers:
+        asked = x509.AccessDescription(AuthorityInformationAccessOID.OCSP, x509.UniformResourceIdentifier(answers))
+        builder = builder.add_extension(x509.AuthorityInformationAccess([asked]), critical=False)
     certificate = builder.sign(above, None if isinstance(above, ed25519.Ed25519PrivateKey) else hashes.SHA256())
     chain = (by.certificate, *by.chain) if by else ()
     return Held(key, certificate, chain)
@@ -142,6 +147,29 @@ def revocations(
             entry = entry.add_extension(one, critical=False)
         builder = builder.add_revoked_certificate(entry.build())
     return builder.sign(by.key, hashes.SHA256()).public_bytes(Encoding.DER)
+
+
+def answer(
+    by: Held,
+    asked: Held,
+    revoked: datetime | None = None,
+    *,
+    made: datetime = AT - DAY,
+    until: datetime = AT + 30 * DAY,
+) -> bytes:
+    """Make what an authority answers when it is asked for one certificate (RFC 6960)."""
+    builder = ocsp.OCSPResponseBuilder().add_response(
+        cert=asked.certificate,
+        issuer=by.certificate,
+        algorithm=hashes.SHA256(),
+        cert_status=ocsp.OCSPCertStatus.REVOKED if revoked else ocsp.OCSPCertStatus.GOOD,
+        this_update=made,
+        next_update=until,
+        revocation_time=revoked,
+        revocation_reason=None,
+    )
+    told = builder.responder_id(ocsp.OCSPResponderEncoding.HASH, by.certificate)
+    return told.sign(by.key, hashes.SHA256()).public_bytes(Encoding.DER)
 
 
 def curve() -> Key:
@@ -222,6 +250,41 @@ class Authority:
             server.shutdown()
             thread.join()
             server.server_close()
+
+
+class Answering(Authority):
+    """An authority that makes no lists and is asked for each certificate."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name)
+        where = {"has_lists": False, "answers": "http://answers.example.org"}
+        self.issuer = issue(f"{name} issuer", curve(), self.root, is_authority=True, end=AT + 10 * YEAR, **where)
+        self.surgeon = issue("Amos Tindlewick", curve(), self.issuer, **where)
+        self.stamper = issue(
+            "Time stamps",
+            self.stamper.key,
+            self.issuer,
+            end=AT + 5 * YEAR,
+            usage=_usage(digital_signature=True),
+            purpose=ExtendedKeyUsageOID.TIME_STAMPING,
+            **where,
+        )
+
+    def answering(self, revoked: datetime | None = None, *, made: datetime = AT - DAY) -> Trust:
+        """Give what a clinic would keep in its folder: answers made at a moment, good for a month."""
+        until = made + 30 * DAY
+        told = (
+            answer(self.root, self.issuer, made=made, until=until),
+            answer(self.issuer, self.surgeon, revoked, made=made, until=until),
+            answer(self.issuer, self.stamper, made=made, until=until),
+        )
+        return Trust((self.root.der,), (self.issuer.der, self.stamper.der), (), told)
+
+
+@cache
+def answering() -> Answering:
+    """Give such an authority."""
+    return Answering("Ostwick")
 
 
 @cache
