@@ -94,6 +94,29 @@ def test_a_hold_forbids_erasing_with_a_code_of_its_own(run: Run) -> None:
     assert "the content is gone" in out
 
 
+def test_a_page_is_checked_as_its_foot_or_its_qr_code_says(run: Run) -> None:
+    """Number and code in one word, in two, or parted like in the foot; a file that has such a name is still a file."""
+    _issue(run)
+    _, shown, _ = run("register", "show", "1", "--json")
+    code = json.loads(shown)["code"]
+    ways = (
+        [f"000001 {code}"],
+        ["000001", code],
+        ["1", code[:4], code[4:].lower()],
+        ["1", "--code", f"{code[:4]}-{code[4:]}"],
+    )
+    right = {run("verify", *way)[0] for way in ways}
+    wrong, out, _ = run("verify", "000001", "ABCD2345")
+    Path("000001").write_text("words")
+    file, _, _ = run("verify", "000001")
+    two, _, told = run("verify", "000001", "000002.pdf.")
+
+    assert {0} == right
+    assert (4, True) == (wrong, "the check code of the page is not that" in out)
+    assert 4 == file == two
+    assert "" == told
+
+
 def test_the_words_of_a_reason_are_read_again_until_they_are_erased(run: Run) -> None:
     """Only who asks for them sees them, the access log says so, and the same words leave no equal digests behind."""
     _issue(run)

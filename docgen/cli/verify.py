@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from pathlib import Path
 
@@ -15,13 +16,20 @@ from docgen.problem import OutputError, Problem, Refused, say
 from docgen.verdict import PASSED
 from docgen.verifying import Verdict, verify_file, verify_number
 
+_PAGE = re.compile(r"\s*(?P<number>\d{1,18})(\s+(?P<code>\S.*))?", re.ASCII)
+"""What stands in the QR code of a page; its check code may be parted, as the foot prints it."""
 LARGEST = 256 << 20
 """Bytes of a file that is looked at."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Describe the words of the command."""
-    parser.add_argument("what", metavar="FILE|NUMBER", help="a file, - for standard input, or the number of a document")
+    parser.add_argument(
+        "what",
+        nargs="+",
+        metavar=("FILE|NUMBER", "CODE"),
+        help="a file, - for standard input; or the number of a document with its check code, as the QR code has them",
+    )
     parser.add_argument("--code", default="", help="check code of the foot of a printed page, to a number")
     parser.add_argument(
         "--checkpoint", type=Path, action="append", default=[], metavar="FILE", help="checkpoint kept elsewhere"
@@ -42,9 +50,10 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _verdict(arguments: argparse.Namespace, office: Office) -> Verdict:
     checkpoints = [_checkpoint(path) for path in arguments.checkpoint]
-    what = str(arguments.what)
-    if what.isdecimal() and not Path(what).exists():
-        return verify_number(int(what), arguments.code, office, checkpoints)
+    what = " ".join(arguments.what)
+    page = None if Path(what).exists() else _PAGE.fullmatch(what)
+    if page:
+        return verify_number(int(page["number"]), page["code"] or arguments.code, office, checkpoints)
     return verify_file(_content(what), office, checkpoints)
 
 
