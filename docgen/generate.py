@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from docgen.blocks import Document, Image
+from docgen.blocks import Document, Image, plain
 from docgen.case import Case
 from docgen.drafts import desk_of, draft
 from docgen.examine import Asked, CaseFiles, Examined, Wish, World, examine, passing_kinds, today_in
@@ -127,10 +127,14 @@ def house_style(world: World) -> Style:
 def _pack(made: Made, case: Case, style: Style) -> bytes:
     """Print all documents as one PDF; its title names the record and the clinic, no person."""
     documents = [*made.documents.values()]
-    title = f"{made.record}, {case.value('clinic.name')}"
     own = str(case.value("record.language"))
     languages = [document.language for document in documents]
-    language = own if own in languages else languages[0]
+    return pack_rendered(documents, made.record, own if own in languages else languages[0], style)
+
+
+def pack_rendered(documents: Sequence[Document], name: str, language: str, style: Style) -> bytes:
+    """Print documents as one PDF, whose title is a name and the clinic; `language`: of that title."""
+    title = f"{name}, {plain(documents[0].furniture.clinic)}"
     return bytes(import_module(RENDERERS["pdf"]).render_pack(documents, style, title, language))
 
 

@@ -117,6 +117,23 @@ def test_a_page_is_checked_as_its_foot_or_its_qr_code_says(run: Run) -> None:
     assert "" == told
 
 
+def test_a_pack_is_printed_when_it_is_issued_and_again_later(run: Run) -> None:
+    """The same file both times; only the single documents are kept."""
+    words = ("--on", "2026-03-24", "--kind", "consent,reply", "--copy", "patient", "--format", "pdf,pack")
+    code, out, _ = run("issue", CASE, *words, "--out", "out")
+    again, later, _ = run("register", "pack", "1", "2", "--out", "later")
+    _, listed, _ = run("register", "show", "1", "--json")
+    names = [Path(line).name for line in out.splitlines()]
+
+    assert (0, 0) == (code, again)
+    assert ["000001-consent-patient-en.pdf", "000002-reply-en.pdf", "000001-000002-pack.pdf"] == names
+    assert "later/000001-000002-pack.pdf\n" == later
+    assert Path("out/000001-000002-pack.pdf").read_bytes() == Path("later/000001-000002-pack.pdf").read_bytes()
+    assert {"pdf", "document.json", "case.json", "bundle.json"} == {
+        file["name"] for file in json.loads(listed)["files"]
+    }
+
+
 def test_the_words_of_a_reason_are_read_again_until_they_are_erased(run: Run) -> None:
     """Only who asks for them sees them, the access log says so, and the same words leave no equal digests behind."""
     _issue(run)

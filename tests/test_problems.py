@@ -74,6 +74,7 @@ OTHERS = {
     "key-missing": "test_cli_register.py",
     "note-unknown": "issuing/test_sign_addendum.py",
     "number-unknown": "issuing/test_issue.py",
+    "pack-signed": "issuing/test_packs.py",
     "reason-missing": "issuing/test_copies.py",
     "reason-unused": "issuing/test_issue.py",
     "referral-without-data": "exchange/test_referral.py",

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 
 from docgen.blocks import printed_number
 from docgen.cli.files import write_files
@@ -12,8 +15,9 @@ from docgen.cli.office import office_of
 from docgen.cli.opened import add_places, add_who, report, who
 from docgen.cli.wishes import add_wish, wish_of
 from docgen.examine import today_in
-from docgen.issue.entry import REASONS
-from docgen.issuing import Issued, IssuedPack, Order, issue
+from docgen.generate import PACK
+from docgen.issue.entry import REASONS, Action
+from docgen.issuing import Issued, IssuedPack, Order, bound, issue
 from docgen.problem import OutputError, Refused, say
 
 
@@ -21,7 +25,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Describe the words of the command."""
     add_case(parser)
     add_wish(parser)
-    parser.add_argument("--format", default="pdf,docx", help="pdf, docx or both parted by a comma (default both)")
+    parser.add_argument(
+        "--format",
+        default="pdf,docx",
+        help="pdf, docx, or pack for all in one PDF besides; parted by commas (default pdf,docx)",
+    )
     add_order(parser)
     add_out(parser)
     add_places(parser)
@@ -60,32 +68,38 @@ def order_of(arguments: argparse.Namespace) -> Order:
 def run(arguments: argparse.Namespace) -> int:
     """Issue the documents of one case; nothing gets a number that is refused."""
     wish, world = wish_of(arguments), world_of(arguments)
-    if not set(wish.formats) <= {"pdf", "docx"} or not wish.formats:
-        say_error(say("a document is issued as pdf, docx or both"))
+    if not set(wish.formats) <= {"pdf", "docx", PACK} or not wish.formats:
+        say_error(say("a document is issued as pdf, docx or both, and with pack all of them as one PDF besides"))
         return 2
+    kept = tuple(form for form in wish.formats if form != PACK) or ("pdf",)
     try:
         with office_of(arguments, begin=True) as office:
             files = files_of(arguments.case, arguments.clinic)
-            pack = issue(files, wish, world, today_in, office, order_of(arguments))
-        put(pack.issued, arguments)
+            pack = issue(files, replace(wish, formats=kept), world, today_in, office, order_of(arguments))
+            lives = [one.life for one in pack.issued if one.life.state is not Action.SIGNED]
+            besides = [bound(lives, world, office)] if PACK in wish.formats and lives else []
+        put(pack.issued, arguments, dict(besides))
     except (Refused, OutputError) as error:
         return report(error, arguments)
-    tell(pack, arguments)
+    tell(pack, arguments, [name for name, _ in besides])
     return 0
 
 
-def put(issued: list[Issued], arguments: argparse.Namespace) -> None:
+def put(
+    issued: list[Issued], arguments: argparse.Namespace, besides: Mapping[str, bytes] = MappingProxyType({})
+) -> None:
     """Write the files of issued documents; the register keeps them whatever the folder does."""
     files = {name: content for one in issued for name, content in one.files.items()}
-    write_files(files, arguments.out, replace=arguments.replace)
+    write_files({**files, **besides}, arguments.out, replace=arguments.replace)
 
 
-def tell(pack: IssuedPack, arguments: argparse.Namespace) -> None:
-    """Say what was issued."""
+def tell(pack: IssuedPack, arguments: argparse.Namespace, besides: Sequence[str] = ()) -> None:
+    """Say what was issued; `besides`: files that are not kept."""
     if arguments.json:
         print_json(
             {
                 "issued": [_as_json(one) for one in pack.issued],
+                "besides": list(besides),
                 "problems": [problem.as_json() for problem in pack.notes],
                 "left_out": {kind: why.in_words() for kind, why in pack.left_out.items()},
             }
@@ -101,6 +115,8 @@ def tell(pack: IssuedPack, arguments: argparse.Namespace) -> None:
             )
         for name in sorted(one.files):
             print(arguments.out / name)
+    for name in besides:
+        print(arguments.out / name)
 
 
 def _as_json(one: Issued) -> dict[str, object]:

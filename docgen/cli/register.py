@@ -16,7 +16,18 @@ from docgen.cli.register_lists import HEAD, as_csv, life_json, printed_life, row
 from docgen.issue.entry import REASONS, Action, Life
 from docgen.issue.refusals import unknown_number
 from docgen.issue.retention import due
-from docgen.issuing import Office, copy_of, erase, hold, reasons_of, record_digest, release, supersede, withdraw
+from docgen.issuing import (
+    Office,
+    copy_of,
+    erase,
+    hold,
+    pack_of,
+    reasons_of,
+    record_digest,
+    release,
+    supersede,
+    withdraw,
+)
 from docgen.problem import OutputError, Refused, say
 
 
@@ -74,6 +85,17 @@ def show(arguments: argparse.Namespace, office: Office) -> int:
     for at, by, what in accesses:
         print(f"    {'seen':<12}{at:%Y-%m-%d %H:%M} UTC, {by}, {what}")
     for name in files:
+        print(arguments.out / name)
+    return 0
+
+
+def bind(arguments: argparse.Namespace, office: Office) -> int:
+    """Write several documents as one PDF, to be printed or handed out; it is not kept itself."""
+    name, content = pack_of(arguments.numbers, world_of(arguments), office, who(arguments))
+    write_files({name: content}, arguments.out, replace=arguments.replace)
+    if arguments.json:
+        print_json({"files_written": [name]})
+    else:
         print(arguments.out / name)
     return 0
 
@@ -194,6 +216,13 @@ def _show_words(parser: argparse.ArgumentParser) -> None:
     add_folders(parser)
 
 
+def _pack_words(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("numbers", type=int, nargs="+", metavar="NUMBER", help="numbers of documents, in their order")
+    parser.add_argument("--out", type=Path, required=True, metavar="DIR", help="write the file there")
+    parser.add_argument("--replace", action="store_true", help="write over a file that has other content")
+    add_folders(parser)
+
+
 def _supersede_words(parser: argparse.ArgumentParser) -> None:
     _number(parser)
     parser.add_argument("--successor", type=int, required=True, metavar="NUMBER", help="the document in its place")
@@ -228,6 +257,7 @@ Doing = Callable[[argparse.Namespace, Office], int]
 ACTIONS: Mapping[str, tuple[str, Doing, Callable[[argparse.ArgumentParser], Any]]] = {
     "list": ("list documents: number, kind, state, language, day, who", listing, _filters),
     "show": ("show what the register knows of a number, and write its files", show, _show_words),
+    "pack": ("write several documents as one PDF, each with its number", bind, _pack_words),
     "supersede": ("let another issued document take the place of one", end_by_successor, _supersede_words),
     "withdraw": ("take a document back, with the reason", take_back, _withdraw_words),
     "hold": ("forbid that a document is erased", put_on_hold, _hold_words),

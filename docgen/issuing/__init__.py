@@ -4,6 +4,7 @@ from docgen.issuing.copies import copy_of
 from docgen.issuing.issue import issue
 from docgen.issuing.life import erase, hold, release, supersede, withdraw
 from docgen.issuing.office import Issued, IssuedPack, Office, Order, record_digest
+from docgen.issuing.packs import bound, pack_of
 from docgen.issuing.reasons import reasons_of
 
 __all__ = [
@@ -11,10 +12,12 @@ __all__ = [
     "IssuedPack",
     "Office",
     "Order",
+    "bound",
     "copy_of",
     "erase",
     "hold",
     "issue",
+    "pack_of",
     "reasons_of",
     "record_digest",
     "release",

@@ -33,17 +33,12 @@ def copy_of(number: int, world: World, office: Office, by: str, *, exchange: boo
 
     Errors: Refused with number-unknown or content-erased; FileDamaged or FileGone, if the store lost them.
     """
-    life = office.register.life(number)
-    if life is None or not life.files:
-        raise unknown_number(number)
-    if life.erased:
-        raise Refused([_erased(number)])
+    life = life_with_content(number, office)
     office.register.saw(number, by, "files")
     kept = {file.name: content for file, content in kept_files(life, office)}
     if life.state in MARKED:
-        marked = _marked(from_bytes(kept[DOCUMENT]), life, world)
-        style = house_style(world)
-        kept |= {form: rendered(marked, form, style) for form in ENDINGS if form in kept}
+        document, style = marked(from_bytes(kept[DOCUMENT]), life, world), house_style(world)
+        kept |= {form: rendered(document, form, style) for form in ENDINGS if form in kept}
     shown = shown_files(life, kept)
     if BUNDLE_NAME in kept and life.state in MARKED:
         kept[BUNDLE_NAME] = _bundle(kept[BUNDLE_NAME], life, office)
@@ -53,8 +48,24 @@ def copy_of(number: int, world: World, office: Office, by: str, *, exchange: boo
     return Issued(life, shown, again=True)
 
 
-def _marked(document: Document, life: Life, world: World) -> Document:
-    """Add the mark of the last entry that took the document out of force."""
+def life_with_content(number: int, office: Office) -> Life:
+    """Find a document that was made and is still kept. Errors: Refused with number-unknown or content-erased."""
+    life = office.register.life(number)
+    if life is None or not life.files:
+        raise unknown_number(number)
+    if life.erased:
+        raise Refused([_erased(number)])
+    return life
+
+
+def marked(document: Document, life: Life, world: World) -> Document:
+    """
+    Add the mark of the last entry that took a document out of force, if any did.
+
+    Errors: Refused with language-missing.
+    """
+    if life.state not in MARKED:
+        return document
     languages = _languages(document, world)
     last = next(entry for entry in reversed(life.entries) if entry.action in MARKED)
     if last.action is Action.SUPERSEDED and last.successor is not None:
