@@ -19,7 +19,7 @@ from tests.signing.pki import issue as certified
 
 NAME, BIRTHDAY, STREET = "Zzyzxcanary", "1911-11-19", "Quuxcanary Lane"
 SECRETS = (NAME, NAME.upper(), NAME.lower(), BIRTHDAY, STREET)
-CODES = [0, 0, 6, 0, 6, 1, 1, 1, 1, 0, 1, 0, 4, 4, *[0] * 10]
+CODES = [0, 0, 6, 0, 6, 1, 1, 1, 1, 0, 1, 0, 4, 4, *[0] * 11]
 """What each route ends with: none of them is silent because it did nothing."""
 
 
@@ -82,8 +82,9 @@ def _routes(home: Path) -> Iterator[list[str]]:
     yield ["verify", "1", "--code", "AAAAAAAA"]
     yield ["register", "list", "--record", "HM-2026-0117"]
     yield ["register", "show", "1", "--out", "copies", "--accesses"]
-    yield ["register", "withdraw", "1", "--reason", "entered_in_error"]
-    yield ["register", "show", "1", "--out", "marked"]
+    yield ["register", "pack", "1", "2", "--out", "packs"]
+    yield ["register", "withdraw", "1", "--reason", "entered_in_error", "--words", f"{NAME} was told"]
+    yield ["register", "show", "1", "--out", "marked", "--exchange"]
     yield ["register", "export"]
     yield ["register", "checkpoint"]
     yield ["start", "--from-referral", str(next((home / "issued").glob("*referral*.pdf"))), "--out", "new.yaml"]
