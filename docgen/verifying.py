@@ -157,7 +157,7 @@ def _kept(file: KeptFile, life: Life, office: Office) -> Iterable[Finding]:
 
 def _register(office: Office, checkpoints: Iterable[Checkpoint]) -> Iterable[Finding]:
     """Judge the register itself: its chain, and the checkpoints somebody kept elsewhere."""
-    faults = office.register.faults()
+    faults = office.register.chain_faults()
     for fault in faults:
         yield Finding(fault.code, FAILED, fault.what)
     if not faults:

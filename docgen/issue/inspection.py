@@ -6,7 +6,6 @@ Apart because it believes nothing that the other modules rely on.
 
 from __future__ import annotations
 
-import hmac
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import islice
@@ -19,17 +18,13 @@ from docgen.issue.entry import Action, Entry
 from docgen.issue.identity import RegisterIdentity
 from docgen.issue.life import Standing, after, is_allowed, taken_by
 from docgen.issue.reading import AT_ONCE, rows
-from docgen.issue.schema import REVISIONS
-from docgen.issue.statements import ALL_DOCUMENTS, ALL_FILES, HEAD, SCHEMA_VERSION
+from docgen.issue.statements import ALL_DOCUMENTS, ALL_FILES
+from docgen.issue.walk import AT_MOST, BEFORE_ALL, head_faults, schema_faults
 from docgen.issue.writing import standing_of
 from docgen.problem import say
 
-BEFORE_ALL = -(2**63)
-"""A place before any the database can hold: an entry that was put before the first is read too."""
-AT_MOST = 100
-"""Faults that are told; a chain that is broken at one place is often broken at all that follow."""
-Kept = set[tuple[int, str, str]]
-"""Number, name and digest of a file."""
+Kept = dict[int, set[tuple[str, str]]]
+"""Number > names and digests of its files."""
 
 
 @dataclass
@@ -39,7 +34,7 @@ class Replay:
     begin: str
     found: list[Fault] = field(default_factory=list)
     standing: dict[int, Standing] = field(default_factory=dict)
-    kept: Kept = field(default_factory=set)
+    kept: Kept = field(default_factory=dict)
     seq: int = 0
     digest: str = ""
 
@@ -80,8 +75,9 @@ class Replay:
             what = say("entry %(seq)d of the register does not fit the life of number %(number)s", **words)
             self.found.append(Fault("life-broken", what, entry.seq))
         if entry.action is Action.ERASED:
-            self.kept = {place for place in self.kept if place[0] != entry.number}
-        self.kept |= {(entry.number, file.name, file.digest) for file in entry.files}
+            self.kept.pop(entry.number, None)
+        if entry.files:
+            self.kept.setdefault(entry.number, set()).update((file.name, file.digest) for file in entry.files)
 
 
 def faults(database: Database, identity: RegisterIdentity) -> tuple[Fault, ...]:
@@ -95,36 +91,19 @@ def faults(database: Database, identity: RegisterIdentity) -> tuple[Fault, ...]:
         complaints = database.trips.complaints(raw)
         lost = triggers.missing(database.name, database.trips.triggers(raw))
     with database.reading() as reading:
-        found = [*_schema(reading, complaints, lost)]
+        found = [*_damage(complaints), *schema_faults(reading, lost)]
         found += chain.faults(replay.entries(reading), identity.begin)
         found += replay.found
-        found += _head(reading, replay, identity)
+        digest = replay.digest or identity.begin
+        found += head_faults(reading, identity, replay.seq, digest, len(replay.standing))
         found += _derived(reading, replay)
     return tuple(islice({(one.code, one.seq, one.what): one for one in found}.values(), AT_MOST))
 
 
-def _schema(reading: Reading, complaints: int, lost: tuple[str, ...]) -> Iterator[Fault]:
+def _damage(complaints: int) -> Iterator[Fault]:
     if complaints:
         what = say("the file of the register is damaged: the database has %(count)d complaints", count=complaints)
         yield Fault("register-damaged", what)
-    if reading.rows(SCHEMA_VERSION) != [(REVISIONS[-1],)]:
-        yield Fault("schema-changed", say("the tables of the register are not those of this program"))
-    for name in lost:
-        yield Fault("trigger-missing", say("the guard %(name)s of the register is missing or changed", name=name))
-
-
-def _head(reading: Reading, replay: Replay, identity: RegisterIdentity) -> Iterator[Fault]:
-    heads = reading.rows(HEAD)
-    if len(heads) != 1:
-        yield Fault("head-differs", say("the register has lost its head"))
-        return
-    seq, digest, number, seal = heads[0]
-    if not hmac.compare_digest(str(seal), identity.seal(seq, digest, number)):
-        yield Fault("head-forged", say("the head of the register was not set by docgen"))
-    if (seq, digest, number) != (replay.seq, replay.digest or identity.begin, len(replay.standing)):
-        words = {"seq": seq, "last": replay.seq}
-        what = say("the register says it has %(seq)d entries, and its chain ends with entry %(last)d", **words)
-        yield Fault("head-differs", what, replay.seq)
 
 
 def _derived(reading: Reading, replay: Replay) -> Iterator[Fault]:
@@ -134,10 +113,11 @@ def _derived(reading: Reading, replay: Replay) -> Iterator[Fault]:
             what = say("the state of number %(number)s is not what its entries say", number=printed_number(number))
             yield Fault("state-differs", what)
     kept = set(reading.rows(ALL_FILES))
-    for number, name, _ in sorted(replay.kept - kept):
+    wanted = {(number, *file) for number, files in replay.kept.items() for file in files}
+    for number, name, _ in sorted(wanted - kept):
         words = {"name": name, "number": printed_number(number)}
         yield Fault("file-unlisted", say("the key of the file %(name)s of number %(number)s is gone", **words))
-    for number, name, _ in sorted(kept - replay.kept):
+    for number, name, _ in sorted(kept - wanted):
         words = {"name": name, "number": printed_number(number)}
         what = say("the register keeps a key of the file %(name)s of number %(number)s, which it should not", **words)
         yield Fault("file-unexpected", what)

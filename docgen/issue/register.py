@@ -29,6 +29,7 @@ from docgen.issue.refusals import AlreadyIssued, unfit_name, unknown_number
 from docgen.issue.schema import bring_up
 from docgen.issue.statements import ACCESSES_OF, ADD_ACCESS, DOCUMENT, DROP_FILES, ENTRIES_OF, HEAD, SHARED
 from docgen.issue.unavailable import Unavailable
+from docgen.issue.walk import chain_faults
 from docgen.issue.writing import Pen, pen
 
 Clock = Callable[[], datetime]
@@ -259,6 +260,10 @@ class Register:
     def faults(self) -> tuple[Fault, ...]:
         """Say all that is wrong with chain, schema and triggers; nothing, if all is well."""
         return faults(self.database, self.identity)
+
+    def chain_faults(self) -> tuple[Fault, ...]:
+        """Say where the chain and its head are not as docgen wrote them; quick, for whoever checks one document."""
+        return chain_faults(self.database, self.identity)
 
     def _pen(
         self, by: str, numbers: tuple[int, ...] = (), further: Sequence[Told] = (), *, synced: bool = True

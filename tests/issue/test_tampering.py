@@ -187,10 +187,42 @@ def test_every_edit_is_found(filled: Desk, attack: Callable[[Desk], None], wante
     attack(filled)
     rearm(filled, guards)
     found = set(filled.codes)
+    walked = {fault.code for fault in filled.register.chain_faults()}
 
     assert found
     assert found <= wanted
     assert "trigger-missing" not in found
+    assert walked <= found | wanted
+    assert bool(walked) == bool(wanted - DERIVED)
+
+
+SET_BODY, SET_DIGEST = "UPDATE entries SET body = ? WHERE seq = ?", "UPDATE entries SET digest = ? WHERE seq = ?"
+
+
+def test_no_letter_of_an_entry_is_changed_unseen_by_whoever_checks_a_page(filled: Desk) -> None:
+    """Every 7th letter of each text and digest, and the numbers beside them, each by itself."""
+    guards = guards_of(filled)
+    disarm(filled)
+    unseen = []
+    for seq, number, body, digest in filled.rows("entries"):
+        for name, change, text in (("body", SET_BODY, body), ("digest", SET_DIGEST, digest)):
+            for place in range(seq % 7, len(text), 7):
+                changed = text[:place] + ("0" if text[place] != "0" else "1") + text[place + 1 :]
+                filled.run(change, changed, seq)
+                if not any(fault.seq == seq for fault in filled.register.chain_faults()):
+                    unseen.append((seq, name, place))
+            filled.run(change, text, seq)
+        filled.run("UPDATE entries SET number = 77 WHERE seq = ?", seq)
+        unseen += [] if filled.register.chain_faults() else [(seq, "number", 0)]
+        filled.run("UPDATE entries SET number = ? WHERE seq = ?", number, seq)
+    rearm(filled, guards)
+
+    assert [] == unseen
+    assert () == filled.register.chain_faults()
+
+
+DERIVED = {"state-differs", "file-unlisted", "file-unexpected"}
+"""What is wrong with tables that follow from the chain: it says what they should hold."""
 
 
 def append(desk: Desk, **changes: Any) -> None:
@@ -230,6 +262,7 @@ def test_missing_guards_are_found(filled: Desk) -> None:
     disarm(filled)
 
     assert filled.codes == ["trigger-missing"]
+    assert {"trigger-missing"} == {fault.code for fault in filled.register.chain_faults()}
 
 
 def test_a_guard_that_does_nothing_is_found(filled: Desk) -> None:
