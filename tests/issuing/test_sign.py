@@ -20,7 +20,7 @@ from docgen.issuing.sign import Signed, Signing, sign
 from docgen.problem import Refused
 from docgen.signing import open_key
 from docgen.verdict import PASSED
-from docgen.verifying import verify_file
+from docgen.verifying import verify_file, verify_number
 from tests.signing.pki import AT, PASSWORD, Held, authority, curve
 from tests.signing.pki import issue as certified
 
@@ -68,6 +68,17 @@ def test_a_note_is_signed_numbered_and_kept_in_one_step(signed: Sign, office: Of
     assert Action.SIGNED is made.issued.life.state
     assert "UNSIGNED" not in words
     assert {"passed", "indeterminate"} >= {one.verdict for one in verdict.findings}
+
+
+def test_the_register_judges_the_signature_of_what_it_holds(signed: Sign, office: Office) -> None:
+    """By the file and by the number; a file that is no PDF has no signature to judge."""
+    made = signed()
+    wanted = {"signature-intact", "file-certified", "file-whole"}
+    by_file = {one.code for one in verify_file(_pdf(made), office).findings}
+    by_number = {one.code for one in verify_number(made.issued.life.number, "", office).findings}
+
+    assert wanted <= by_file
+    assert wanted <= by_number
 
 
 def test_what_was_signed_is_said_for_the_record(signed: Sign) -> None:
