@@ -32,4 +32,4 @@ BELOW = Span("\n", look="below")  # parts words from the same words in another l
 
 def plain(words: Words) -> str:
     """Join the text of some words."""
-    return "".join(span.text for span in words)
+    return "".join([span.text for span in words])

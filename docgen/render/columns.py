@@ -124,7 +124,7 @@ def _lines(words: Words, room: float) -> int:
 
 
 _word = lru_cache(maxsize=1024)(width_em)
-"""Words of a check list, which are measured again and again."""
+"""Words of tables, which are measured again and again."""
 
 
 def pen_lines(table: Table, row: tuple[Words, ...], widths: Sequence[float], size: float) -> int:
@@ -154,7 +154,7 @@ def _filled(least: list[float], wished: list[float], width: float) -> list[float
 
 def _longest_word(column: list[Words], gap: re.Pattern[str]) -> float:
     """Measure what must not be cut: it stands between two gaps; a no-break space holds words together."""
-    words = (width_em(word) for cell in column for word in gap.split(plain(cell)))
+    words = (_word(word) for cell in column for word in gap.split(plain(cell)))
     return max(min(max(words, default=0.0), _LONGEST_WORD), _LEAST)
 
 

@@ -109,6 +109,8 @@ def parted(words: Words, at: int) -> tuple[Words, Words]:
 
 def halves(words: Words) -> tuple[Words, ...]:
     """Part words from the same words in another language below them; all of them, if they are in one alone."""
+    if BELOW.look not in [span.look for span in words]:  # most are
+        return (words,)
     parts: list[list[Span]] = [[]]
     for span in words:
         if span.look == BELOW.look:
@@ -134,7 +136,10 @@ def with_small(words: Words) -> tuple[Words, Words]:
 
 
 def _with_last(words: Words, look: str) -> tuple[Words, Words]:
-    at = next((place for place, span in enumerate(words) if span.look == look), len(words))
+    looks = [span.look for span in words]
+    if look not in looks:
+        return words, ()
+    at = looks.index(look)
     said = words[at:]
     return (words[:at], said) if all(span.look in (look, BELOW.look) for span in said) else (words, ())
 

@@ -24,7 +24,7 @@ UNSEEN = frozenset(
 def width_em(text: str) -> float:
     """Measure a text set in Bold, in em; letters of one word as if they stood apart."""
     known = advances_of(HOUSE)
-    return sum(known.get(c) or _other_width(c) for c in text) / 1000
+    return sum([known.get(c) or _other_width(c) for c in text]) / 1000
 
 
 def _other_width(character: str) -> float:

@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 from icu4py.breakers import LineBreaker
 
-from docgen.render.pdf.line.unicode import _levels_told, breaks, clusters, levels, visual_runs
+from docgen.render.pdf.line.chunks import _NEEDS_CARE
+from docgen.render.pdf.line.unicode import _levels_told, breaks, clusters, levels, sentences, visual_runs
 
 UNICODE = Path("/usr/share/unicode")
 
@@ -197,3 +198,43 @@ def test_what_stands_around_does_not_change_the_levels() -> None:
         middle = "".join(draw.choices(inside, k=draw.randint(1, 12)))
         text = f"{draw.choice(('ا ب', 'ا (ب', 'שָׁ.', ''))} {middle} {draw.choice(('ب ا.', 'ב) ا', '؟', ''))}"
         assert _levels_told(text, 1) == levels.__wrapped__(text, 1), ascii(text)
+
+
+def test_sentences_break_alone_as_they_break_together() -> None:
+    """Before every letter and digit that text of the short way may hold, and with all sorts of signs around."""
+    letters = [c for c in map(chr, range(0x3000)) if c.isalnum() and not _NEEDS_CARE.search(c)]
+    draw = random.Random(5)  # noqa: S311 # any draw will do
+    signs = [
+        "Wort",
+        "in",
+        "3,5",
+        "12",
+        "-",
+        "(",
+        ")",
+        "“",
+        "”",
+        "«",
+        "»",
+        "!",
+        "%",
+        "/",
+        "—",
+        "$",
+        "e.g.",
+        "\u00a0",
+        "'",
+    ]
+    texts = [f"Not yet. {c}x. {c}. 1{c}" for c in letters]
+    texts += [
+        " ".join(draw.choices(signs, k=4)) + ". " + "".join(draw.choices([*signs, ". "], k=12)) for _ in range(3000)
+    ]
+
+    cut = {text: parts for text in texts if len(parts := sentences(text)) > 1}
+    assert len(letters) + 400 < len(cut)
+    assert {} == {
+        text: parts
+        for text, parts in cut.items()
+        if breaks(text, "de")
+        != tuple(len("".join(parts[:n])) + end for n, part in enumerate(parts) for end in breaks(part, "de"))
+    }

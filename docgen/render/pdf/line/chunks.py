@@ -9,16 +9,16 @@ from __future__ import annotations
 import re
 import unicodedata
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
-from docgen.blocks import Span, Words
+from docgen.blocks import Span, Words, plain
 from docgen.render.fonts.characters import UNSEEN
 from docgen.render.fonts.choice import family_of, size_of
 from docgen.render.fonts.cut import BOLD, REGULAR, characters_of
 from docgen.render.fonts.sources import HOUSE
 from docgen.render.pdf.line.face import MissingGlyph, face_of
 from docgen.render.pdf.line.parts import Atom, Chunk, Paragraph, Setting
-from docgen.render.pdf.line.unicode import NEEDS_BIDI, breaks, clusters, levels
+from docgen.render.pdf.line.unicode import NEEDS_BIDI, breaks, clusters, levels, sentences
 
 _NEEDS_CARE = re.compile("[^\0-\xac\xae-\u058f\u1e00-\u200a\u2010-\u2027\u202f-\u205f\u2070-\u2e7f]")
 """
@@ -48,16 +48,17 @@ def paragraph_of(words: Words, setting: Setting) -> Paragraph:
 
     Errors: MissingGlyph for a character no font prints.
     """
-    text = "".join(span.text for span in words)
-    directed = setting.rtl or NEEDS_BIDI.search(text) is not None
+    text = plain(words)
+    directed = setting.rtl or (not text.isascii() and NEEDS_BIDI.search(text) is not None)
     if directed:
         words = tuple(_isolated(span) for span in words)
-        text = "".join(span.text for span in words)
+        text = plain(words)
     if not text:
         return Paragraph("", (), False)
+    if not directed and setting.family == HOUSE and (text.isascii() or not _NEEDS_CARE.search(text)):
+        return Paragraph(text, tuple(_chunks(text, words, setting, None)), False)
     found = levels(text, int(setting.rtl))
-    careful = directed or setting.family != HOUSE or _NEEDS_CARE.search(text) is not None
-    return Paragraph(text, tuple(_chunks(text, words, setting, found if careful else None)), any(found))
+    return Paragraph(text, tuple(_chunks(text, words, setting, found)), any(found))
 
 
 def _isolated(span: Span) -> Span:
@@ -68,14 +69,14 @@ def _isolated(span: Span) -> Span:
 
 def _chunks(text: str, spans: Words, setting: Setting, found: Sequence[int] | None) -> Iterator[Chunk]:
     """Cut at the places where a line may end; a chunk within one span is taken from those there were."""
+    if found is None and len(spans) == 1:
+        yield from _plain(text, spans[0], setting)
+        return
     ends, at = [0], 0
     for span in spans:
         at += len(span.text)
         ends.append(at)
     start, number = 0, 0
-    if found is None and len(spans) == 1:
-        yield from _plain(text, spans[0], setting)
-        return
     memos = [setting.chunks(span) for span in spans]
     for stop in breaks(text, setting.language):
         while ends[number + 1] <= start:
@@ -91,8 +92,20 @@ def _chunks(text: str, spans: Words, setting: Setting, found: Sequence[int] | No
         start = stop
 
 
-def _plain(text: str, span: Span, setting: Setting) -> Iterator[Chunk]:
-    """Take the chunks of one span of left-to-right text."""
+def _plain(text: str, span: Span, setting: Setting) -> Iterable[Chunk]:
+    """Take the chunks of one span of left-to-right text, sentence by sentence: many texts share theirs."""
+    parts = sentences(text)
+    if len(parts) == 1:
+        return _pieces(text, span, setting)
+    memo = setting.sentences(span)
+    made: list[Chunk] = []
+    for part in parts:
+        known = memo.young.get(part) or memo.get(part)
+        made += known or memo.keep(part, tuple(_pieces(part, span, setting)))
+    return made
+
+
+def _pieces(text: str, span: Span, setting: Setting) -> Iterator[Chunk]:
     memo, start = setting.chunks(span), 0
     for stop in breaks(text, setting.language):
         piece = text[start:stop]

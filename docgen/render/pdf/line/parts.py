@@ -18,6 +18,9 @@ from docgen.render.pdf.line.recent import Recent
 KEPT_CHUNKS = 1000
 """Chunks kept for one way of setting, in each half of what is kept (`Recent`)."""
 
+KEPT_SENTENCES = 200
+"""Sentences kept for one way of setting, in each half, as the chunks they consist of."""
+
 KEPT_WAYS, KEPT_SORTS = 256, 16
 """Ways of setting that are kept, and sorts of spans for each: bold, in another language, leading somewhere."""
 
@@ -31,16 +34,23 @@ class Setting:
         self.size, self.bold, self.language, self.rtl, self.spacing = size, bold, language, rtl, spacing
         self.family = family
         """The font family that is asked first."""
-        self._kept: dict[tuple[bool, str | None, str], _Memo] = {}
+        self._kept: dict[tuple[bool, str | None, str], tuple[_Memo, _Sentences]] = {}
 
     def chunks(self, span: Span) -> _Memo:
-        """Find what is kept for the sort of a span."""
+        """Find the chunks that are kept for the sort of a span."""
+        return self._of_sort(span)[0]
+
+    def sentences(self, span: Span) -> _Sentences:
+        """Find the sentences that are kept for the sort of a span."""
+        return self._of_sort(span)[1]
+
+    def _of_sort(self, span: Span) -> tuple[_Memo, _Sentences]:
         sort = (span.bold, span.language, span.link)
         found = self._kept.get(sort)
         if found is None:
             if len(self._kept) >= KEPT_SORTS:
                 self._kept.clear()
-            found = self._kept[sort] = Recent(KEPT_CHUNKS)
+            found = self._kept[sort] = Recent(KEPT_CHUNKS), Recent(KEPT_SENTENCES)
         return found
 
 
@@ -105,3 +115,5 @@ class Paragraph(NamedTuple):
 
 _Memo = Recent[str | tuple[str, Sequence[int]], Chunk]
 """By text, or by text and levels."""
+
+_Sentences = Recent[str, tuple[Chunk, ...]]

@@ -117,6 +117,18 @@ def breaks(text: str, language: str) -> tuple[int, ...]:
     return _ends(LineBreaker(text, language))
 
 
+def sentences(text: str) -> list[str]:
+    """
+    Cut behind full stops where a line may end, and no break after depends on what stood before.
+
+    So says UAX #14 of a full stop, a space, and a letter or digit.
+    """
+    first, *others = text.split(". ")
+    if not others or not all(part[:1].isalnum() for part in others):
+        return [text]
+    return [f"{part}. " for part in (first, *others[:-1])] + others[-1:]
+
+
 def clusters(text: str, language: str) -> tuple[int, ...]:
     """Give the ends of what a reader takes for one character (UAX #29)."""
     return _ends(CharacterBreaker(text, language))
