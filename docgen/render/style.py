@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import yaml
@@ -44,6 +45,9 @@ LENGTHS = (
 )
 SPACES = ("section_patient", "section_staff", "section_large", "rule", "paragraph", "item", "row", "title")
 
+_TELEPHONE, _LARGE_TELEPHONE = (19 / 12, 23 / 18), (26 / 18, 35 / 27)
+"""Size and line of a telephone number against body text (page design, section 2)."""
+
 _WHY: Mapping[str, Message] = {
     "no file": say("there is no such file beside style.yaml"),
     "no font": say("the file is no TrueType font"),
@@ -64,6 +68,12 @@ class Role:
     bold: bool = False
     family: str = HOUSE
     """The font family that is asked first."""
+
+
+def telephone(body: Role, large_print: bool) -> Role:
+    """Set a telephone number that somebody dials in need, against the text around it."""
+    size, line = _LARGE_TELEPHONE if large_print else _TELEPHONE
+    return replace(body, size=body.size * size, line=body.line * line, bold=True)
 
 
 @dataclass(frozen=True)

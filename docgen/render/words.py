@@ -40,6 +40,7 @@ from docgen.values import dataclass
 EMPTY_BOX, TICKED_BOX = "[ ]", "[x]"
 """How a drawn box is read out; the glyphs of boxes are in no text font."""
 
+_TELEPHONE = re.compile("[+(]?\\d[\\d ()/.\u00a0-]*[.,;]?\\s*")
 _LINE_BREAK = re.compile("\r\n|[\n\r\u2028\u2029]")
 
 
@@ -105,6 +106,12 @@ def parted(words: Words, at: int) -> tuple[Words, Words]:
         tail += [replace(span, text=span.text[end:])] if end < len(span.text) else []
         at -= len(span.text)
     return tuple(head), tuple(tail)
+
+
+def number_and_hours(value: Words) -> tuple[Words, Words]:
+    """Part the telephone number with which a value begins from the hours that may follow it."""
+    found = _TELEPHONE.match(plain(value))
+    return parted(value, found.end() if found else 0)
 
 
 def halves(words: Words) -> tuple[Words, ...]:

@@ -132,11 +132,7 @@ class _Writer:
         if document.furniture.marks:
             body.put(Para("Marks", runs.marks(document.furniture.marks)))
         body.add("Title", document.title)
-        if document.layout.large_print:
-            for part in document.furniture.person:
-                body.add("Value", part)
-        else:
-            body.parts += Furniture(document, self.style, runs, self.pictures).person("Person")
+        body.parts += Furniture(document, self.style, runs, self.pictures).first_person()
         for voice, sections in groupby(document.sections, lambda one: one.voice):
             spoken = self._spoken(voice, runs, controls)
             spoken.begins_page = body.begins_page

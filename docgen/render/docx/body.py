@@ -10,12 +10,13 @@ from typing import assert_never
 from docgen import blocks as model
 from docgen.blocks import Block, Document, Span, Words, plain
 from docgen.render.docx.controls import Controls
+from docgen.render.docx.frames import FRAME_PADDING, Frame
 from docgen.render.docx.looks import FRAMED, NUMBERS, STAFF, framed_names, staff_names, text_indent
 from docgen.render.docx.markup import twentieths, twips
 from docgen.render.docx.paragraphs import Para, Part, paragraphs, written
 from docgen.render.docx.pictures import Pictures
 from docgen.render.docx.runs import BREAK, QUIET, TAB, Runs, run
-from docgen.render.docx.tables import FRAME_PADDING, Tables, has_caption
+from docgen.render.docx.tables import Tables, has_caption
 from docgen.render.fonts.characters import width_em
 from docgen.render.style import Style
 from docgen.render.words import figure_lines, introduces, labeled_cells
@@ -167,10 +168,13 @@ class Body:
         self.break_before_table()
         within = replace(self, inside=True, parts=[], begins_page=False)
         title = within.add("Danger Heading", danger.title)
-        within.write(danger.blocks)
+        last = danger.blocks[-1] if danger.blocks else None
+        numbers = last.rows if isinstance(last, model.Pairs) else ()
+        within.write(danger.blocks[:-1] if numbers else danger.blocks)
         if len(within.parts) == 1 or not isinstance(within.parts[-1], Para):
             within.add("After Table")  # Word wants a paragraph below whatever fills a cell
-        self.parts.append(self.tables.frame(title, within.parts[1:], self.inside, plain(danger.title)))
+        frame = Frame(self.document, self.style, self.runs, self.inside)
+        self.parts.append(frame.grid(title, within.parts[1:], numbers, plain(danger.title)))
         self.add("After Table")
 
     def choice(self, choice: model.Choice) -> None:

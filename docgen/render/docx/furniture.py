@@ -10,7 +10,7 @@ from docgen.render.docx.ledger import Relations
 from docgen.render.docx.markup import twips
 from docgen.render.docx.paragraphs import Para, written
 from docgen.render.docx.pictures import Pictures
-from docgen.render.docx.runs import TAB, Runs, page_line
+from docgen.render.docx.runs import STRONG, TAB, Runs, page_line
 from docgen.render.fonts.characters import width_em
 from docgen.render.square import GAP_MM, MODULES
 from docgen.render.style import Style
@@ -72,6 +72,13 @@ class Furniture:
         found = (f"   {mark.words}" for mark in self.document.furniture.marks)
         return width_em("   ".join((plain(self.document.title), *found))) * size <= self.style.lengths["content"]
 
+    def first_person(self) -> list[Para]:
+        """Write whose document it is, below its title: in one line, or if large print leaves it no room, in lines."""
+        parts, large = self.document.furniture.person, self.document.layout.large_print
+        size = self.style.role("person", self.document.layout).size * _POINT
+        wide = width_em("   ".join(map(plain, parts))) * size > self.style.lengths["content"]
+        return [written(self.runs, "Value", part) for part in parts] if large and wide else self.person("Person")
+
     def person(self, name: str) -> list[Para]:
         """Write name, birth date and number in one line between two rules."""
         parts, content = self.document.furniture.person, self.style.lengths["content"]
@@ -83,7 +90,8 @@ class Furniture:
             self._end_tab() if place == 2 else f'<w:tab w:val="left" w:pos="{twips(sum(widths[:place]))}"/>'
             for place in range(1, len(parts))
         ]
-        return [Para(name, TAB.join(self.runs.words(part) for part in parts), tabs="".join(stops))]
+        said = [self.runs.words(part, "" if place else STRONG) for place, part in enumerate(parts)]
+        return [Para(name, TAB.join(said), tabs="".join(stops))]
 
     def foot(self) -> list[Para]:
         """Write the foot; if the document is issued, its lines leave the room of the square code free."""

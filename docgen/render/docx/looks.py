@@ -18,6 +18,9 @@ FRAMED = "Framed "
 STAFF = "Staff "
 """Before the name of a style: the same in a section for staff of a document that speaks in another voice."""
 
+TELEPHONE = "telephone"
+"""A role beside those of the house: the number that somebody dials in need."""
+
 _NUMBER = 8
 """Room for the number of an item, or a box to tick, in mm."""
 
@@ -40,7 +43,8 @@ class Look:
     end: float = 0
     before: float = 0
     after: float = 0
-    keep_next: bool = False
+    keep_next: bool | None = False
+    """Whether it stays with the next paragraph; None: not even if its parent does."""
     keep_lines: bool = False
     level: int | None = None
     """Place in the outline, from 0."""
@@ -79,10 +83,10 @@ def looks(style: Style, layout: Layout, from_right: bool) -> list[Look]:
         *_forms(style, text),
         *_signature(style, text, style.lengths["content"] - text),
         *_cells(style),
-        *_frame(style, text, style.section_space(layout)),
+        *_frame(style, layout.large_print),
         *_furniture(style),
     ]
-    return found + [_framed(look) for look in found if look.name in framed_names()]
+    return found + [_framed(look, layout) for look in found if look.name in framed_names()]
 
 
 def staff_looks(style: Style, layout: Layout, from_right: bool) -> list[Look]:
@@ -107,9 +111,13 @@ def framed_names() -> frozenset[str]:
     return frozenset((*running, *pen, "Figure", "Figure Caption"))
 
 
-def _framed(look: Look) -> Look:
+def _framed(look: Look, layout: Layout) -> Look:
+    """Write the twin; in large print signs stand close, so that the box finds room on the first page."""
     room = _DANGER_LABEL if look.name == "Pair" else look.hanging
-    return replace(look, name=FRAMED + look.name, parent=look.name, indent=room, hanging=room, following="")
+    after = 0 if layout.large_print and look.name.startswith("List") else look.after
+    return replace(
+        look, name=FRAMED + look.name, parent=look.name, indent=room, hanging=room, after=after, following=""
+    )
 
 
 def _headings(style: Style, layout: Layout, text: float) -> list[Look]:
@@ -194,12 +202,17 @@ def _cells(style: Style) -> list[Look]:
     return [*found, strip, below, replace(below, name="After Box Table", parent="After Table", after=0)]
 
 
-def _frame(style: Style, text: float, section: float) -> list[Look]:
-    """Write the heading of the danger box; its shading reaches to its borders, and they to the frame."""
-    red = style.colors["danger"]
+def _frame(style: Style, large_print: bool) -> list[Look]:
+    """Write the heading of the danger box, whose shading reaches to its borders, and they to the frame; and its end."""
+    red, after, before = style.colors["danger"], *((3, 0) if large_print else (9, 3))
     sides = (("top", 4), ("left", 11), ("bottom", 4), ("right", 11))
     band = "".join(border(edge, 4, red, space) for edge, space in sides)
-    return [Look("Danger Heading", "danger", "heading 2", after=9, keep_next=True, level=1, border=band, fill=red)]
+    return [
+        Look("Danger Heading", "danger", "heading 2", after=after, keep_next=None, level=1, border=band, fill=red),
+        Look("Telephone Label", "column", before=before, keep_lines=True, following="Telephone"),
+        Look("Telephone", TELEPHONE, keep_lines=True, following="Telephone Hours"),
+        Look("Telephone Hours", "small", keep_lines=True),
+    ]
 
 
 def _furniture(style: Style) -> list[Look]:

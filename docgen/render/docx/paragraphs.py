@@ -13,6 +13,9 @@ from docgen.blocks import Words, plain
 from docgen.render.docx.markup import escaped, style_id, twips
 from docgen.render.docx.runs import Runs
 
+TITLE = 255
+"""Characters of a table's title that is read out."""
+
 
 @dataclass(slots=True)
 class Para:

@@ -17,6 +17,8 @@ TAB = "<w:r><w:tab/></w:r>"
 BREAK = "<w:r><w:br/></w:r>"
 
 STRONG, QUIET, PAGE_NUMBER, PLACEHOLDER = "Strong", "Quiet", "PageNumber", "PlaceholderText"
+HOURS = "Hours"
+"""Beside a telephone number."""
 
 _DIRECTIONS = {False: "ltr", True: "rtl"}
 

@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from docgen.blocks import Layout
 from docgen.render.docx.controls import BOX_FONT
-from docgen.render.docx.looks import BULLETS, FRAMED, NUMBERS, Look, border, indent_twips, looks, staff_looks
+from docgen.render.docx.looks import BULLETS, FRAMED, NUMBERS, TELEPHONE, Look, border, indent_twips, looks, staff_looks
 from docgen.render.docx.markup import DRAWING, HEAD, W, escaped, style_id, twentieths, twips
 from docgen.render.docx.scripts import is_tall, kind_of
 from docgen.render.fonts.sources import FAMILIES, HOUSE, Family, family_of_language
-from docgen.render.style import Role, Style
+from docgen.render.style import Role, Style, telephone
 from docgen.values import dataclass
 
 _SLOTS = (
@@ -23,6 +23,9 @@ _COLORS = (
     *("line", "dot", "hair", "danger", "deep", "quiet"),
 )
 """Colors of a theme, in their order, and those of the house in their place."""
+
+
+_KEEPS = {True: "<w:keepNext/>", False: "", None: '<w:keepNext w:val="0"/>'}
 
 
 @dataclass(frozen=True)
@@ -80,11 +83,16 @@ def styles_part(style: Style, layout: Layout, spoken: Tongue, staff: Layout | No
         f"<w:pPr>{bidi}</w:pPr></w:style>"
         '<w:style w:type="character" w:default="1" w:styleId="DefaultParagraphFont">'
         '<w:name w:val="Default Paragraph Font"/><w:uiPriority w:val="1"/><w:semiHidden/></w:style>'
-        + "".join(_paragraph(look, style.role(look.role, of), spoken) for of, listed in found for look in listed)
+        + "".join(_paragraph(look, _role(style, look.role, of), spoken) for of, listed in found for look in listed)
         + _characters(style, layout, spoken)
         + _tables(style)
         + "</w:styles>"
     )
+
+
+def _role(style: Style, name: str, layout: Layout) -> Role:
+    """Find how a paragraph is set; a telephone number is set against the text."""
+    return telephone(style.role("body", layout), layout.large_print) if name == TELEPHONE else style.role(name, layout)
 
 
 def _type(role: Role, spoken: Tongue) -> str:
@@ -109,7 +117,7 @@ def _paragraph(look: Look, role: Role, spoken: Tongue) -> str:
         f'<w:style w:type="paragraph" w:styleId="{style_id(look.name)}"><w:name w:val="{look.name}"/>'
         f'<w:basedOn w:val="{style_id(look.parent)}"/>{following}'
         f"{place}<w:pPr>"
-        f"{'<w:keepNext/>' if look.keep_next else ''}{'<w:keepLines/>' if look.keep_lines or look.keep_next else ''}"
+        f"{_KEEPS[look.keep_next]}{'<w:keepLines/>' if look.keep_lines or look.keep_next else ''}"
         f"<w:widowControl/>{numbering}{f'<w:pBdr>{look.border}</w:pBdr>' if look.border else ''}"
         + (f'<w:shd w:val="clear" w:color="auto" w:fill="{look.fill[1:]}"/>' if look.fill else "")
         + f"{tab}{_spacing(look, role, spoken)}{indent_twips(look)}{end}{outline}</w:pPr>"
@@ -136,6 +144,7 @@ def _characters(style: Style, layout: Layout, spoken: Tongue) -> str:
         "Strong": "<w:b/><w:bCs/>",
         "Quiet": f'<w:color w:val="{quiet}"/>',
         "Page Number": _type(style.role("page", layout), spoken),
+        "Hours": f'<w:b w:val="0"/><w:bCs w:val="0"/>{_type(style.role("small", layout), spoken)}',
         "Placeholder Text": f'<w:color w:val="{line}"/>',
         "Box": f'<w:rFonts{box} w:hint="eastAsia"/>',
         "Mark Filled": f'{plain_tag}<w:color w:val="{paper}"/>{sizes}{frame}'
@@ -168,8 +177,10 @@ def _tables(style: Style) -> str:
         '<w:style w:type="table" w:styleId="DangerBox"><w:name w:val="Danger Box"/><w:basedOn w:val="TableNormal"/>'
         '<w:uiPriority w:val="2"/><w:qFormat/>'
         f"<w:tblPr>{indent}<w:tblBorders>{frame}</w:tblBorders><w:tblCellMar>"
-        f'<w:left w:w="{pad}" w:type="dxa"/><w:bottom w:w="{pad // 2}" w:type="dxa"/>'
-        f'<w:right w:w="{pad}" w:type="dxa"/></w:tblCellMar></w:tblPr></w:style>'
+        f'<w:left w:w="{pad}" w:type="dxa"/><w:bottom w:w="{pad // 4}" w:type="dxa"/>'
+        f'<w:right w:w="{pad}" w:type="dxa"/></w:tblCellMar></w:tblPr>'
+        '<w:tblStylePr w:type="firstRow"><w:tcPr>'
+        f"<w:tcBorders>{border('bottom', 6, danger, 0)}</w:tcBorders></w:tcPr></w:tblStylePr></w:style>"
     )
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from docgen.blocks import Document, Figure, Span, Table, Words, plain
 from docgen.render.columns import PEN, column_widths, in_fewest_lines, pen_lines, wide, with_its_like
 from docgen.render.docx.controls import Controls
+from docgen.render.docx.frames import FRAME_PADDING
 from docgen.render.docx.looks import STAFF, text_indent
-from docgen.render.docx.paragraphs import Cell, Grid, Para, Row, paragraphs, written
+from docgen.render.docx.paragraphs import TITLE, Cell, Grid, Para, Row, written
 from docgen.render.docx.pictures import Pictures
 from docgen.render.docx.runs import BREAK, QUIET, Runs
 from docgen.render.docx.scripts import runs_from_right
@@ -21,16 +22,7 @@ _TALL = 1500
 _STRIP, _LEAST_STRIP = 76.0, 60.5
 """Widest and narrowest drawing of a row, in mm (page design, section 6.1); rounding shall not drop it."""
 
-_FRAME_LINES, _LINE = 20, 60
-"""Lines of a danger box, and letters of a line, from which on a page may cut it: it could be higher than the rest."""
-
 _POINT = 25.4 / 72
-
-FRAME_PADDING = 8
-"""Of the danger box, both sides together, in mm."""
-
-_TITLE = 255
-"""Characters of a title that is read out."""
 
 
 @dataclass
@@ -70,7 +62,7 @@ class Tables:
         for row, figure in zip(rows, table.drawings if drawn else (), strict=False):
             row.cells[0].parts += self._strip(figure, widths[0] - length["cell_gap"], row.keeps_next)
         indent = 0 if full else text_indent(self.style, self.document.layout)
-        right, title = self.document.direction == "rtl", plain(table.caption)[:_TITLE].strip()
+        right, title = self.document.direction == "rtl", plain(table.caption)[:TITLE].strip()
         return Grid("House Table", widths, [head, *rows], indent, right, True, table.total, title)
 
     def _strip(self, figure: Figure | None, width: float, keeps: bool) -> list[Para]:
@@ -80,14 +72,6 @@ class Tables:
             return []
         shown = self.pictures.drawing(figure, made, self.runs.relations)
         return [Para(f"{STAFF if self.staff else ''}Strip", shown, keep_next=keeps)]
-
-    def frame(self, title: Para, parts: list[Para | Grid], inside: bool, called: str) -> Grid:
-        """Write the frame of a danger box: a table of one cell."""
-        width = self.style.lengths["content"] - (FRAME_PADDING if inside else 0)
-        lines = sum(1 + one.letters // _LINE for one in paragraphs(parts))
-        row = Row([Cell([title, *parts])], whole=lines < _FRAME_LINES)
-        right = self.document.direction == "rtl"
-        return Grid("Danger Box", [width], [row], from_right=right, title=called[:_TITLE].strip())
 
     def _row(self, table: Table, number: int) -> Row:
         """Write a row; the first stays with the second and the last with the one before: none is alone on a page."""

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from functools import partial
 
 from docgen import blocks as model
-from docgen.blocks import Block, Caution, Danger, Words, plain
+from docgen.blocks import Block, Caution, Danger, Words
 from docgen.render.pdf.lists import paint_square
 from docgen.render.pdf.pieces import Bond, Frame, Paint, Piece, Repeat, head, height_of, hold
 from docgen.render.pdf.setting import MM, Place, Setting, Stack, Text, row
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.pdf.strokes import filled, framed, shape, stroked
-from docgen.render.style import Role
-from docgen.render.words import parted
+from docgen.render.style import Role, telephone
+from docgen.render.words import number_and_hours
 
 Inner = Callable[[Iterable[Block], Place], list[Piece]]
 """Sets blocks inside a frame."""
@@ -27,16 +25,11 @@ PAD = 4 * MM
 TRIANGLE = ((3.2, 0.3), (6.2, 5.5), (0.2, 5.5))
 """In mm, y downward, in a place of 6.4 by 5.8."""
 
-TELEPHONE, LARGE_TELEPHONE = (19 / 12, 23 / 18), (26 / 18, 35 / 27)
-"""Size and line against body text (page design, section 2)."""
-
 TWO_COLUMNS = (4, 12)
 """The fewest and the most signs that stand in two columns."""
 
 ABREAST = (3, 2)
 """Telephone numbers beside each other, if they fit."""
-
-_NUMBER = re.compile("[+(]?\\d[\\d ()/.\u00a0-]*[.,;]?\\s*")
 
 LONGEST_BAND = 3
 """Lines of a title that stands again on the next page."""
@@ -198,9 +191,8 @@ def _paint_columns(
 def _telephones(setting: Setting, place: Place, pairs: model.Pairs, x: float, width: float) -> list[Piece]:
     """Set labels above their large numbers, parted from the signs by a line; beside each other if all fit."""
     body = setting.role("body")
-    size, line = LARGE_TELEPHONE if setting.large else TELEPHONE
-    number = replace(body, size=body.size * size, line=body.line * line, bold=True)
-    node, split = place.node.child("L"), [parted(value, _end_of_number(value)) for _, value in pairs.rows]
+    number = telephone(body, setting.large)
+    node, split = place.node.child("L"), [number_and_hours(value) for _, value in pairs.rows]
     widest = max((setting.natural(one, number) for one, _ in split), default=0.0)
     across = next((n for n in ABREAST if n * (widest + PAD) <= place.width + PAD), 1)
     room, last = (place.width + PAD) / across - PAD, len(pairs.rows) - 1
@@ -236,12 +228,6 @@ def _in_a_line(setting: Setting, x: float, texts: list[Text]) -> list[Piece]:
     number, hours = texts
     hours.base = number.base
     return row_of(setting, [Stack(x, [number]), Stack(x + number.lines[0].width + PAD / 2, [hours])])
-
-
-def _end_of_number(value: Words) -> int:
-    """Find where the telephone number ends with which a value begins; hours may follow it."""
-    found = _NUMBER.match(plain(value))
-    return found.end() if found else 0
 
 
 def row_of(setting: Setting, stacks: list[Stack]) -> list[Piece]:

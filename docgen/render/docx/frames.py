@@ -1,0 +1,86 @@
+"""
+A danger box > a table of a Word file: a frame, its heading and signs in one row, whom to call in the next.
+
+Apart from the other tables: it has no heads and no rows of values; its cells stand beside each other to be found fast.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from docgen.blocks import Document, Words, plain
+from docgen.render.docx.looks import FRAMED
+from docgen.render.docx.paragraphs import TITLE, Cell, Grid, Para, Part, Row, paragraphs
+from docgen.render.docx.runs import HOURS, Runs
+from docgen.render.fonts.characters import width_em
+from docgen.render.style import Style, telephone
+from docgen.render.words import number_and_hours
+from docgen.values import dataclass
+
+FRAME_PADDING = 8
+"""Of the danger box, both sides together, in mm."""
+
+_FRAME_LINES, _LINE = 20, 60
+"""Lines of a danger box, and letters of a line, from which on a page may cut it: it could be higher than the rest."""
+
+_ABREAST = (3, 2)
+"""Telephone numbers beside each other, if they fit (page design, section 5)."""
+
+_POINT = 25.4 / 72
+
+
+@dataclass
+class Frame:
+    """Writes the danger box of one document."""
+
+    document: Document
+    style: Style
+    runs: Runs
+    inside: bool = False
+    """True if it stands in another one."""
+
+    def grid(self, title: Para, parts: list[Part], numbers: Sequence[tuple[Words, Words]], called: str) -> Grid:
+        """Write the frame around what is said; the telephone numbers stand below a line, which the style draws."""
+        width = self.style.lengths["content"] - (FRAME_PADDING if self.inside else 0)
+        lines = sum(1 + one.letters // _LINE for one in paragraphs(parts))
+        across = self._abreast(numbers, width)
+        is_short = lines < _FRAME_LINES
+        title.keep_next = not is_short
+        rows = [Row([Cell([title, *parts], across)], whole=is_short), *self._telephones(numbers, across)]
+        right, widths = self.document.direction == "rtl", [width / across] * across
+        return Grid("Danger Box", widths, rows, from_right=right, has_head=bool(numbers), title=called[:TITLE].strip())
+
+    def _abreast(self, numbers: Sequence[tuple[Words, Words]], width: float) -> int:
+        """Find how many numbers stand beside each other: none shall break over two lines."""
+        size = telephone(self.style.role("body", self.document.layout), self.document.layout.large_print).size * _POINT
+        widest = max((width_em(plain(number_and_hours(value)[0])) * size for _, value in numbers), default=0.0)
+        fit = (across for across in _ABREAST if across <= len(numbers) and widest <= width / across - FRAME_PADDING)
+        return next(fit, 1)
+
+    def _telephones(self, numbers: Sequence[tuple[Words, Words]], across: int) -> list[Row]:
+        """Write whom to call, in rows that no page parts."""
+        rows = []
+        for begin in range(0, len(numbers), across):
+            here = numbers[begin : begin + across]
+            cells = [Cell([*self._number(*one, len(here) == 1)]) for one in here]
+            cells[-1].columns += across - len(cells)
+            rows.append(Row(cells))
+        for part in (part for row in rows[:-1] for cell in row.cells for part in paragraphs(cell.parts)):
+            part.keep_next = True
+        return rows
+
+    def _number(self, label: Words, value: Words, alone: bool) -> list[Para]:
+        """Write a label, the number and, smaller, the hours that may follow it; a value without a number as it is."""
+        number, hours = number_and_hours(value)
+        made = [self._para("Telephone Label", label)]
+        if number:
+            made.append(self._para("Telephone", number))
+        if number and hours and alone:
+            made[-1].content += self.runs.words(hours, HOURS)
+        elif hours or not number:
+            made.append(self._para("Telephone Hours" if number else f"{FRAMED}Value", hours))
+        return made
+
+    def _para(self, style: str, words: Words) -> Para:
+        """Write words that begin where the cell does, whichever way they run."""
+        return Para(style, self.runs.words(words), letters=len(plain(words)))
