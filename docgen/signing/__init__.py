@@ -9,9 +9,9 @@ import logging
 
 from docgen.signing.check import LEVELS, check_pdf
 from docgen.signing.fields import SignatureField, signature_fields
-from docgen.signing.findings import Checked
+from docgen.signing.findings import Checked, Known
 from docgen.signing.keys import SigningKey, find_password, open_key, require_sound
-from docgen.signing.sign import SignWish, sign_pdf
+from docgen.signing.sign import SignWish, countersign_pdf, sign_pdf
 from docgen.signing.token import open_token
 from docgen.signing.trust import NO_TRUST, Trust, read_trust
 
@@ -19,11 +19,13 @@ __all__ = [
     "LEVELS",
     "NO_TRUST",
     "Checked",
+    "Known",
     "SignWish",
     "SignatureField",
     "SigningKey",
     "Trust",
     "check_pdf",
+    "countersign_pdf",
     "find_password",
     "open_key",
     "open_token",

@@ -26,6 +26,7 @@ from pyhanko.sign.validation.status import DocumentTimestampStatus, PdfSignature
 from pyhanko_certvalidator import ValidationContext
 
 from docgen.signing.keys import USAGES
+from docgen.signing.locks import OURS
 from docgen.signing.trust import Trust
 
 USAGE = KeyUsageConstraints(key_usage=USAGES)
@@ -82,12 +83,12 @@ async def prove(
     now: datetime,
     known_since: datetime | None,
     *,
-    is_whole: bool,
+    compares: bool,
 ) -> Proved:
     """
-    Judge the time stamps of a file from the youngest to the oldest, then its signature.
+    Judge the archive's time stamps behind a signature from the youngest to the oldest, then the signature.
 
-    What was added behind a signature is looked at only if the file `is_whole`: else it fails in any case.
+    `compares`: what was added behind the signature is looked at; without, the file counts as changed if anything was.
     """
     kept = Kept.of(reader)
     proved = known_since
@@ -97,7 +98,7 @@ async def prove(
         judged.append(await async_validate_pdf_timestamp(one, context, skip_diff=True))
         proved = _earlier(proved, judged[-1])
     context = judging_context(trust, kept, proved or now)
-    first = await _judged(signature, context, context, skip_diff=not (is_whole and archive))
+    first = await _judged(signature, context, context, skip_diff=not compares)
     if not (first.intact and first.valid):
         return Proved(first, first.timestamp_validity, tuple(reversed(judged)), proved, False)
     stamp = first.timestamp_validity
@@ -117,7 +118,9 @@ async def prove(
 async def _judged(
     signature: EmbeddedPdfSignature, signer: ValidationContext, stamps: ValidationContext, *, skip_diff: bool = False
 ) -> PdfSignatureStatus:
-    return await async_validate_pdf_signature(signature, signer, stamps, key_usage_settings=USAGE, skip_diff=skip_diff)
+    return await async_validate_pdf_signature(
+        signature, signer, stamps, key_usage_settings=USAGE, diff_policy=OURS, skip_diff=skip_diff
+    )
 
 
 async def _stands_alone(signature: EmbeddedPdfSignature, trust: Trust, kept: Kept, moment: datetime) -> bool:

@@ -14,7 +14,7 @@ from pyhanko.pdf_utils.reader import PdfFileReader
 from pyhanko.sign.fields import enumerate_sig_fields
 
 ARCHIVE_FIELD = "ArchiveTS"
-"""The field our renderer prepares for the time stamp of an archive; nobody's signature."""
+"""Begins the names of fields our renderer prepares for time stamps of an archive; nobody's signature."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ def signature_fields(content: bytes) -> tuple[SignatureField, ...]:
         return ()
     fields = []
     for name, value, reference in found:
-        if name != ARCHIVE_FIELD:
+        if not name.startswith(ARCHIVE_FIELD):
             field = reference.get_object()
             left, bottom, right, top = (float(edge) for edge in field.get("/Rect", (0, 0, 0, 0)))
             box = (left, bottom, right, top)

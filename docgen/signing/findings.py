@@ -10,8 +10,21 @@ from docgen.verdict import Finding, worst
 
 
 @dataclass(frozen=True)
+class Known:
+    """What somebody knows of a signature besides its file."""
+
+    since: datetime | None = None
+    """When the register took in the file as it ended with this signature; it proves that the signature existed then."""
+    level: str = ""
+    """The level of LEVELS it was made with; a signature that has less was tampered with."""
+
+
+NOTHING = Known()
+
+
+@dataclass(frozen=True)
 class Checked:
-    """Whether a signature holds, and why or why not."""
+    """Whether the signatures of a file hold, and why or why not; what is said of one is said of the first."""
 
     findings: tuple[Finding, ...]
     signer: str = ""
@@ -26,6 +39,10 @@ class Checked:
     """The highest level of LEVELS that the file reaches; empty without a sound signature."""
     whole_file: bool = False
     """True if the last signature covers every byte but its own, and those can be written in one way only."""
+    open_field: str = ""
+    """The field that was left to a second signature, if one was."""
+    second: Checked | None = None
+    """What was found of the second signature; the findings above have it too."""
 
     @property
     def verdict(self) -> str:

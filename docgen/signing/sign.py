@@ -10,7 +10,7 @@ from __future__ import annotations
 import asyncio
 import hashlib
 import io
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -40,8 +40,12 @@ from docgen.signing.authority import Authority
 from docgen.signing.check import LEVELS, check_pdf
 from docgen.signing.evidence import Kept, judging_context
 from docgen.signing.fields import ARCHIVE_FIELD
+from docgen.signing.findings import Known
 from docgen.signing.keys import USAGES, SigningKey, refusal, require_sound
+from docgen.signing.locks import leave_open
+from docgen.signing.refusals import changed, no_archive_field, no_field, unproved, unsound, wrong
 from docgen.signing.trust import NO_TRUST, Trust
+from docgen.verdict import FAILED
 
 DIGEST = "sha256"
 """Of the archive's time stamp; a signature has the digest that fits its key."""
@@ -62,6 +66,8 @@ class SignWish:
     """What the signature means, in words."""
     field: str = ""
     """The name of the prepared field; empty for the first one that is not signed."""
+    leave_open: str = ""
+    """The name of a prepared field that somebody else may sign later; empty if no change is allowed at all."""
     level: str = "B-B"
     """One of LEVELS."""
     location: str = ""
@@ -84,45 +90,69 @@ def sign_pdf(content: bytes, key: SigningKey, wish: SignWish) -> bytes:
     Nothing is kept on failure. Errors: Refused with signature-field, signature-level, certificate-* (see `keys`),
     certificate-unproved, authority-*, or signature-unsound if our own check does not find what was to be made.
     """
+    signed = _attempted(content, key, wish)
+    checked = check_pdf(signed, wish.trust, now=wish.at, expect_level=wish.level)
+    if checked.verdict != FAILED and checked.second is None and checked.open_field == wish.leave_open:
+        return signed
+    raise wrong(checked)
+
+
+def countersign_pdf(content: bytes, key: SigningKey, wish: SignWish) -> bytes:
+    """
+    Add the second signature to a PDF, in the field that the first one left open.
+
+    The file stays the beginning of the new one. Errors: as `sign_pdf`; signature-changed, if the file is not as it was
+    signed.
+    """
+    before = check_pdf(content, wish.trust, now=wish.at)
+    if before.verdict == FAILED:
+        raise changed(before)
+    if before.second is not None or not before.open_field:
+        raise no_field()
+    signed = _attempted(content, key, replace(wish, field=before.open_field), certifies=False)
+    checked = check_pdf(signed, wish.trust, now=wish.at, second=Known(level=wish.level))
+    if checked.verdict != FAILED and checked.second is not None:
+        return signed
+    raise wrong(checked)
+
+
+def _attempted(content: bytes, key: SigningKey, wish: SignWish, *, certifies: bool = True) -> bytes:
+    """Sign, and say in our words why it cannot be done."""
     require_sound(key, wish.at)
     _require_level(wish)
     try:
-        signed = asyncio.run(_signed(content, key, wish))
+        return asyncio.run(_signed(content, key, wish, certifies=certifies))
     except Refused:
         raise
     except (PathBuildingError, PathValidationError) as error:
-        raise _unproved() from error
+        raise unproved() from error
     except TimestampRequestError as error:
         fix = say("ask the authority, or sign without time stamp (level B-B)")
         raise refusal("authority-refused", say("the time-stamp authority gave no time stamp"), fix) from error
     except SigningError as error:
         if isinstance(error.__cause__, PathBuildingError | PathValidationError):
-            raise _unproved() from error
-        raise _unsound() from error
+            raise unproved() from error
+        raise unsound() from error
     except PdfError as error:
-        raise _unsound() from error
-    checked = check_pdf(signed, wish.trust, now=wish.at, expect_level=wish.level)
-    if checked.verdict != "failed":
-        return signed
-    for code, reason in zip(checked.codes, checked.reasons, strict=True):
-        if code in _MENDS:
-            raise refusal(code, reason, _MENDS[code])
-    raise _unsound()
+        raise unsound() from error
 
 
-async def _signed(content: bytes, key: SigningKey, wish: SignWish) -> bytes:
+async def _signed(content: bytes, key: SigningKey, wish: SignWish, *, certifies: bool) -> bytes:
     writer = _Writer.over(content)
     field = _field(writer, wish.field)
     _look(writer, field, wish)
+    if wish.leave_open and not leave_open(writer, field, wish.leave_open):
+        raise no_field()
     authority = Authority(wish.tsa_url, wish.tsa_seconds) if wish.level != "B-B" else None
     has_evidence = wish.level in ("B-LT", "B-LTA")
+    allowed = MDPPerm.FILL_FORMS if wish.leave_open else MDPPerm.NO_CHANGES
     meta = PdfSignatureMetadata(
         field_name=str(field["/T"]),
         reason=wish.reason,
         name=wish.name,
         location=wish.location or None,
-        certify=True,
-        docmdp_permissions=MDPPerm.NO_CHANGES,
+        certify=certifies,
+        docmdp_permissions=allowed,
         subfilter=SigSeedSubFilter.PADES,
         embed_validation_info=has_evidence,
         validation_context=_context(wish) if has_evidence else None,
@@ -140,13 +170,16 @@ async def _signed(content: bytes, key: SigningKey, wish: SignWish) -> bytes:
 
 
 async def _archived(signed: bytes, authority: TimeStamper, wish: SignWish) -> bytes:
-    """Add the time stamp of the archive in the field that was prepared for it."""
-    stamper = PdfTimeStamper(authority, field_name=ARCHIVE_FIELD)
+    """Add the time stamp of the archive in the field that was prepared for it. Errors: Refused with signature-level."""
+    writer = _Writer.over(signed)
+    free = [found for found, *_ in enumerate_sig_fields(writer.prev, filled_status=False)]
+    field = next((found for found in free if found.startswith(ARCHIVE_FIELD)), None)
+    if field is None:
+        raise no_archive_field()
+    stamper = PdfTimeStamper(authority, field_name=field)
     settings = TimestampDSSContentSettings(include_vri=False, update_before_ts=True)
     output, context = _Output(), _context(wish)
-    await stamper.async_timestamp_pdf(
-        _Writer.over(signed), DIGEST, validation_context=context, dss_settings=settings, output=output
-    )
+    await stamper.async_timestamp_pdf(writer, DIGEST, validation_context=context, dss_settings=settings, output=output)
     return output.getvalue()
 
 
@@ -167,7 +200,7 @@ class _Writer(IncrementalPdfFileWriter):
             writer = cls(io.BytesIO(content))
             first = writer.prev.trailer["/ID"][0]
         except (PdfError, KeyError, ValueError) as error:
-            raise _no_field() from error
+            raise no_field() from error
         second = generic.ByteStringObject(hashlib.sha256(content).digest()[:16])
         writer._document_id = generic.ArrayObject([generic.ByteStringObject(first.original_bytes), second])
         return writer
@@ -194,12 +227,12 @@ class _Signer(PdfSigner):
 def _field(writer: _Writer, name: str) -> generic.DictionaryObject:
     """Find the field to sign. Errors: Refused with signature-field."""
     for found, _, reference in enumerate_sig_fields(writer.prev, filled_status=False):
-        if found != ARCHIVE_FIELD and name in ("", found):
+        if not found.startswith(ARCHIVE_FIELD) and name in ("", found):
             here = generic.IndirectObject(reference.idnum, reference.generation, writer)
             field: generic.DictionaryObject = here.get_object()
             writer.mark_update(here)
             return field
-    raise _no_field()
+    raise no_field()
 
 
 def _look(writer: _Writer, field: generic.DictionaryObject, wish: SignWish) -> None:
@@ -240,27 +273,3 @@ def _require_level(wish: SignWish) -> None:
         )
         fix = say("put roots and revocation lists into the folder of trusted certificates, or sign with a lower level")
         raise refusal("signature-level", what, fix)
-
-
-def _no_field() -> Refused:
-    what = say("the document has no such field to sign, or it is signed")
-    return refusal("signature-field", what, say("compose the document anew, with fields to fill, and sign that"))
-
-
-def _unproved() -> Refused:
-    what = say("the certificate of the signer or of the time-stamp authority leads to no trusted root, or is revoked")
-    fix = say("put roots, certificates between and current revocation lists into the folder of trusted certificates")
-    return refusal("certificate-unproved", what, fix)
-
-
-def _unsound() -> Refused:
-    what = say("the signature that was made does not hold; nothing was kept")
-    return refusal("signature-unsound", what, say("sign again; if it happens again, tell whoever looks after docgen"))
-
-
-_MENDS = {
-    "certificate-revoked": say("ask whoever issued the key for a new one"),
-    "time-differs": say("set the clock of this computer right, then sign again"),
-    "stamp-broken": say("ask the authority, or sign without time stamp (level B-B)"),
-}
-"""What our own check may find that is nobody's fault here."""

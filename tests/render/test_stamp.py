@@ -126,7 +126,7 @@ def test_the_same_words_give_the_same_bytes(style: Style) -> None:
 def test_the_field_of_the_archive_is_made_when_asked(document: Document, style: Style) -> None:
     """Nobody sees it, it has its words and its place in the structure; without asking there is none."""
     words = "Time stamp of the archive"
-    (field,) = [one for one in _fields(pdf.render(document, style, archive=words)) if one[0] == "ArchiveTS"]
+    (field,) = [one for one in _fields(pdf.render(document, style, archive=(words,))) if one[0] == "ArchiveTS"]
 
     assert ("ArchiveTS", "/Sig", words, [0.0] * 4, True) == field
     assert "ArchiveTS" not in {one[0] for one in _fields(pdf.render(document, style))}

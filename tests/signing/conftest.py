@@ -29,7 +29,7 @@ def made_note(with_archive: bool = True) -> bytes:
     """Print the operative note of an example, with fields to sign."""
     document = next(one for name, one in documents("holloway").items() if "operative-note" in name)
     style = read_style(shipped_folder("templates") / "_house")
-    return pdf.render(document, style, archive="Time stamp of the archive" if with_archive else "")
+    return pdf.render(document, style, archive=("Time stamp of the archive",) if with_archive else ())
 
 
 @cache

@@ -16,18 +16,20 @@ from docgen.render.style import Style
 from docgen.render.words import in_a_line
 
 
-def render(document: Document, style: Style, *, archive: str = "", attached: Sequence[Attachment] = ()) -> bytes:
+def render(
+    document: Document, style: Style, *, archive: Sequence[str] = (), attached: Sequence[Attachment] = ()
+) -> bytes:
     """
     Print a PDF; the same document, style and files attached give the same bytes.
 
-    `archive`: what a reader hears of the field for the time stamp of an archive; empty leaves the field out.
+    `archive`: what a reader hears of each field for a time stamp of an archive.
     `attached`: files associated with the document, dated with its day. Errors: ValueError for two of one name.
     """
     printer = Printer(document, style)
     file, fonts = _file(document, in_a_line(document.title), document.language, document.furniture.issue)
     printer.paint(file, fonts, file.root, 1)
-    if archive:
-        file.archive_field(archive)
+    for place, words in enumerate(archive, 1):
+        file.archive_field(words, place)
     for one in attached:
         file.attach(one.name, one.mime, one.content, one.description, one.relationship)
     return file.content()

@@ -77,13 +77,15 @@ class File:
         """Begin a group of boxes of which one at most is ticked. Errors: ValueError for a name that is taken."""
         return self._fields.choices(name, tooltip)
 
-    def archive_field(self, tooltip: str) -> None:
+    def archive_field(self, tooltip: str, place: int = 1) -> None:
         """
         Put a field nobody sees on the last page, for the time stamp of an archive (PAdES B-LTA).
 
-        Made by us and not by the signer, so that it has its place in the structure. Errors: ValueError the second time.
+        Made by us and not by the signer, so that it has its place in the structure. `place`: which one it is, from 1.
+        Errors: ValueError for a place that is taken.
         """
-        self._pages[-1].signature_field(self.root.child("Form"), 0, 0, 0, 0, name=ARCHIVE_FIELD, tooltip=tooltip)
+        name = ARCHIVE_FIELD if place == 1 else f"{ARCHIVE_FIELD}{place}"
+        self._pages[-1].signature_field(self.root.child("Form"), 0, 0, 0, 0, name=name, tooltip=tooltip)
 
     def attach(self, name: str, mime: str, content: bytes, description: str, relationship: str = "Data") -> None:
         """
