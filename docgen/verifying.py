@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import hashlib
 import hmac
-from collections.abc import Iterable
-from datetime import datetime
+from collections.abc import Iterable, Sequence
 from importlib import import_module
 from typing import TYPE_CHECKING
 
 from docgen.blocks import printed_number
 from docgen.issue.checkpoint import Checkpoint, check_checkpoint
-from docgen.issue.entry import Action, KeptFile, Life
+from docgen.issue.entry import Action, Entry, KeptFile, Life
 from docgen.issue.store import FileDamaged, FileGone
 from docgen.issuing import Office
 from docgen.problem import say
@@ -94,26 +93,49 @@ def _state(life: Life) -> Iterable[Finding]:
 
 
 def _signature(content: bytes, life: Life, office: Office) -> Iterable[Finding]:
-    """Judge the signature of a PDF that was signed when it was issued."""
-    signed = next((entry for entry in life.entries if entry.action is Action.SIGNED), None)
+    """Judge the signatures of a PDF that was signed when it was issued, or countersigned since."""
+    entries = {entry.action: entry for entry in life.entries}
+    signed, counter = entries.get(Action.SIGNED), entries.get(Action.COUNTERSIGNED)
     if signed is None or not content.startswith(b"%PDF"):
         return
-    level = dict(signed.note).get("level", "")
-    checked = _checked(content, office, known_since=signed.at, expect_level=level)
-    yield from checked.findings if checked else (_NO_SIGNING,)
+    digest = hashlib.sha256(content).hexdigest()
+    has_second = counter is not None and any(file.digest == digest for file in counter.files)
+    checked = _checked(content, office, (signed, counter) if counter and has_second else (signed,))
+    if checked is None:
+        yield _NO_SIGNING
+        return
+    yield from checked.findings
+    if has_second and not _begins_as_signed(content, signed):
+        words = say("the countersigned file does not begin with the file that was signed first")
+        yield Finding("second-other-file", FAILED, words)
+    elif counter and not has_second:
+        yield Finding("countersigned-since", PASSED, say("the supervisor has signed since; the register has that file"))
+    elif checked.open_field and not has_second:
+        yield Finding("countersign-missing", PASSED, say("the supervisor's signature is still missing"))
 
 
-def _checked(
-    content: bytes, office: Office, known_since: datetime | None = None, expect_level: str = ""
-) -> Checked | None:
-    """Check a signature; None where the library for it is not installed."""
+def _begins_as_signed(content: bytes, signed: Entry) -> bool:
+    """Tell whether a file is a continuation of the one that was signed first."""
+    return any(
+        file.name == "pdf" and hashlib.sha256(content[: file.size]).hexdigest() == file.digest for file in signed.files
+    )
+
+
+def _checked(content: bytes, office: Office, entries: Sequence[Entry] = ()) -> Checked | None:
+    """
+    Check the signatures of a file; None where the library for it is not installed.
+
+    `entries`: those that tell of its first and its second signature.
+    """
     try:
         signing = import_module("docgen.signing")  # an extra
     except ModuleNotFoundError:
         return None
     trust = signing.read_trust(office.trust) if office.trust else signing.NO_TRUST
+    known = [signing.Known(one.at, dict(one.note).get("level", "")) for one in entries]
+    first, second = [*known, signing.Known(), signing.Known()][:2]
     checked: Checked = signing.check_pdf(
-        content, trust, now=office.now(), known_since=known_since, expect_level=expect_level
+        content, trust, now=office.now(), known_since=first.since, expect_level=first.level, second=second
     )
     return checked
 

@@ -108,6 +108,11 @@ OTHERS = {
     "restore-not-empty": "issue/test_backup.py",
     "erasure-too-early": "issue/test_retention.py",
     "on-hold": "issue/test_retention.py",
+    "signature-unrecorded": "issuing/test_countersign.py",
+    "signed-none": "issuing/test_countersign.py",
+    "signed-several": "issuing/test_countersign.py",
+    "signer-same": "issuing/test_countersign.py",
+    "supervisor-none": "issuing/test_countersign.py",
 }
 """Codes that no YAML record of a few lines can cause > the test that brings each about."""
 

@@ -18,6 +18,8 @@ AFTER_SIGNATURE = (
     "operation.addenda", "operation.discharged_at", "operation.discharge_state", "operation.checklist.sign_out_at"
 )  # fmt: skip
 """Fields that are still written once the note is signed."""
+SECOND_SIGNER = ("operation.supervisor_signed_by", "operation.supervisor_signed_at")
+"""What the supervisor's signature adds to them; that there is none (`not_applicable`) is said before, or never."""
 
 
 def figures_edition(editions: Mapping[str, Sequence[str]]) -> Problem | None:
@@ -62,6 +64,8 @@ def _signed_fields(case: Case) -> Iterator[tuple[str, str]]:
             continue
         for path in case.expand(pattern):
             value = case.value(path)
+            if pattern in SECOND_SIGNER and not isinstance(value, Answer):
+                continue
             if value == () or isinstance(value, Answer):
                 yield path, "none" if value == () else str(value)
             elif value is not None and spec.type not in ("group", "list", "code list"):

@@ -24,6 +24,7 @@ COMMANDS = {
     "review": "list the reviews of translations, make the sheet of a reviewer, record a review",
     "issue": "make documents that leave the clinic: numbered, kept, entered in the register",
     "sign": "compose, sign and keep a document in one step",
+    "countersign": "add the supervisor's signature to a signed document",
     "verify": "say whether a file, or a number with its check code, is what was issued",
     "register": "list, copy, supersede, withdraw, hold, erase and export what was issued",
     "backup": "copy register and files, while they are in use, into a folder that can be restored",

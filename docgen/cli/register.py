@@ -13,7 +13,8 @@ from docgen.cli.inputs import a_day, add_folders, print_json, say_error, world_o
 from docgen.cli.office import office_of
 from docgen.cli.opened import add_places, add_who, report, who
 from docgen.cli.register_lists import HEAD, as_csv, life_json, printed_life, row, table
-from docgen.issue.entry import REASONS, Action, Life
+from docgen.issue.entry import REASONS, Life
+from docgen.issue.life import STATES
 from docgen.issue.refusals import unknown_number
 from docgen.issue.retention import due
 from docgen.issuing import (
@@ -183,7 +184,7 @@ def _lives(arguments: argparse.Namespace, office: Office) -> list[Life]:
 def _filters(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--record", default="", metavar="ID", help="documents of one record")
     parser.add_argument("--kind", default="", help="documents of one kind")
-    states = [state.value for state in Action if state not in (Action.HELD, Action.RELEASED, Action.ERASED)]
+    states = [state.value for state in STATES]
     parser.add_argument("--state", default="", choices=["", *states], metavar="STATE", help=", ".join(states))
     parser.add_argument("--due", action="store_true", help="only what need not be kept any longer, and is not on hold")
     parser.add_argument("--since", type=a_day, metavar="DATE", help="issued on this day or later")

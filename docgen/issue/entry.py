@@ -36,6 +36,8 @@ class Action(StrEnum):
     WITHDRAWN = "withdrawn"
     VOIDED = "voided"
     """A number that was never used."""
+    COUNTERSIGNED = "countersigned"
+    """A second person signed the file too: the entry names the new file, and the state stays signed."""
     HELD = "held"
     """Nothing of it may be erased until it is released."""
     RELEASED = "released"
@@ -126,6 +128,13 @@ class Life:
     key: str
     on_hold: bool
     erased: bool
+
+    @property
+    def current(self) -> tuple[KeptFile, ...]:
+        """Its files as they are to be shown: what was countersigned stands in the place of what was signed."""
+        later = next((entry.files for entry in self.entries if entry.action is Action.COUNTERSIGNED), ())
+        replaced = {file.name for file in later}
+        return tuple(file for file in self.files if file.name not in replaced or file in later)
 
     @property
     def successor(self) -> int | None:

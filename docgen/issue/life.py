@@ -6,8 +6,8 @@ Apart from the database, so that the rules can be read and tested by themselves.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from docgen.issue.chain import written
 from docgen.issue.entry import Action, Entry, KeptFile, Life
@@ -23,6 +23,7 @@ AFTER: Mapping[Action, tuple[Action, ...]] = {
     Action.VOIDED: (Action.PREPARED,),
     Action.SUPERSEDED: STANDING,
     Action.WITHDRAWN: STANDING,
+    Action.COUNTERSIGNED: (Action.SIGNED,),
     Action.HELD: GIVEN_OUT,
     Action.RELEASED: GIVEN_OUT,
     Action.ERASED: GIVEN_OUT,
@@ -45,6 +46,8 @@ class Standing:
     taken_at: str
     on_hold: bool = False
     erased: bool = False
+    countersigned: bool = field(default=False, compare=False)
+    """Stands in no table: who must know reads the entries (`recalled`)."""
 
 
 def taken_by(entry: Entry) -> Standing:
@@ -70,6 +73,8 @@ def after(standing: Standing, action: Action) -> Standing:
         return replace(standing, on_hold=False)
     if action is Action.ERASED:
         return replace(standing, erased=True)
+    if action is Action.COUNTERSIGNED:
+        return replace(standing, countersigned=True)
     return replace(standing, state=action)
 
 
@@ -77,9 +82,16 @@ def is_allowed(action: Action, standing: Standing) -> bool:
     """Say whether an action may follow; a legal hold is kept, and what is erased is neither held nor erased again."""
     if standing.state not in AFTER.get(action, ()):
         return False
+    if action is Action.COUNTERSIGNED:
+        return not standing.countersigned and not standing.erased
     if action in (Action.HELD, Action.ERASED):
         return not standing.on_hold and not standing.erased
     return standing.on_hold if action is Action.RELEASED else True
+
+
+def recalled(standing: Standing, entries: Iterable[Entry]) -> Standing:
+    """Add to a state what only the entries of its number tell."""
+    return replace(standing, countersigned=any(entry.action is Action.COUNTERSIGNED for entry in entries))
 
 
 def life_of(entries: Sequence[Entry], keys: Mapping[tuple[str, str], bytes | None]) -> Life:

@@ -18,6 +18,7 @@ IN_WORDS = {
     Action.SUPERSEDED: say("superseded"),
     Action.WITHDRAWN: say("withdrawn"),
     Action.VOIDED: say("voided"),
+    Action.COUNTERSIGNED: say("countersigned"),
     Action.HELD: say("held"),
     Action.RELEASED: say("released"),
     Action.ERASED: say("erased"),
@@ -57,7 +58,9 @@ def not_allowed(action: Action, standing: Standing | Life) -> Refused:
     if standing.on_hold and action in (Action.HELD, Action.ERASED):
         what = say("number %(number)s is on hold", number=number)
         return _refused("number-held", what, say("whoever ordered the hold may release it: docgen register release"))
-    if standing.erased and action in (Action.HELD, Action.ERASED):
+    if action is Action.COUNTERSIGNED and isinstance(standing, Standing) and standing.countersigned:
+        return already_countersigned(standing.number)
+    if standing.erased and action in (Action.HELD, Action.ERASED, Action.COUNTERSIGNED):
         what = say("the files of number %(number)s are erased already", number=number)
         return _refused("number-erased", what, say("nothing is left to do; number and digests stay in the register"))
     if action is Action.RELEASED and not standing.on_hold:
@@ -70,6 +73,13 @@ def not_allowed(action: Action, standing: Standing | Life) -> Refused:
         say("number %(number)s is %(state)s, so it cannot be %(action)s", **words),
         say("see its life with docgen register show %(number)s", number=number),
     )
+
+
+def already_countersigned(number: int) -> Refused:
+    """Refuse a second countersignature."""
+    shown = printed_number(number)
+    what = say("number %(number)s is countersigned already", number=shown)
+    return _refused("number-countersigned", what, say("see it with docgen register show %(number)s", number=shown))
 
 
 def unfit_successor(number: int, successor: int, why: Message) -> Refused:

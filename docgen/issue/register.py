@@ -163,6 +163,12 @@ class Register:
         """Take a document back. Errors: Refused with number-unknown, number-state or who-unfit."""
         return self._follow(number, Action.WITHDRAWN, reason, by, files)
 
+    def countersign(self, number: int, files: Sequence[KeptFile], by: str, note: tuple[tuple[str, str], ...]) -> Entry:
+        """Keep what a second person signed too; once, and it stays signed. Errors: Refused, as `erase`."""
+        with self._pen(by, (number,), [(ENTRIES_OF, {"number": number})]) as lent:
+            lent.recall(number, lent.rest[0])
+            return lent.follow(number, Action.COUNTERSIGNED, by, files=tuple(files), note=note)
+
     def hold(self, number: int, by: str, files: Sequence[KeptFile] = ()) -> Entry:
         """Keep a document from being erased. Errors: Refused, as `erase`."""
         with self._pen(by, (number,)) as lent:

@@ -14,11 +14,11 @@ from typing import Any
 
 from sqlalchemy.sql import ClauseElement
 
-from docgen.issue.chain import canonical, digest_of_text, written
+from docgen.issue.chain import canonical, digest_of_text, entry_of, written
 from docgen.issue.database import Database, Told, Writing
 from docgen.issue.entry import Action, Entry, KeptFile, Paper
 from docgen.issue.identity import RegisterIdentity
-from docgen.issue.life import Standing, after, is_allowed, taken_by
+from docgen.issue.life import Standing, after, is_allowed, recalled, taken_by
 from docgen.issue.refusals import not_allowed, unknown_number
 from docgen.issue.statements import (
     ADD_DOCUMENT,
@@ -71,6 +71,11 @@ class Pen:
         if found is None:
             raise unknown_number(number)
         return found
+
+    def recall(self, number: int, rows: Rows) -> None:
+        """Read the entries of a number that was asked for: some actions may follow once only."""
+        standing = self.standing(number)
+        self._standing[number] = recalled(standing, (entry_of(body, digest) for body, digest in rows))
 
     def take(self, paper: Paper, key: str, by: str) -> Entry:
         """Take the next number: they follow each other without a gap."""
@@ -171,4 +176,5 @@ def standing_of(row: tuple[Any, ...]) -> Standing:
 
 def _row(standing: Standing) -> dict[str, Any]:
     flags = {"on_hold": int(standing.on_hold), "erased": int(standing.erased)}
-    return {**standing.__dict__, "state": standing.state.value, **flags}
+    named = {name: value for name, value in standing.__dict__.items() if name != "countersigned"}
+    return {**named, "state": standing.state.value, **flags}

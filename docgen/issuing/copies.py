@@ -66,7 +66,7 @@ def marked(document: Document, life: Life, world: World) -> Document:
     """
     if life.state not in MARKED:
         return document
-    languages = _languages(document, world)
+    languages = languages_of(document, world)
     last = next(entry for entry in reversed(life.entries) if entry.action in MARKED)
     if last.action is Action.SUPERSEDED and last.successor is not None:
         return superseded(document, last.successor, languages)
@@ -86,7 +86,7 @@ def _bundle(content: bytes, life: Life, office: Office) -> bytes:
     return restated(content, Registered(register, life.number, last.at, state=life.state.value, reason=last.reason))
 
 
-def _languages(document: Document, world: World) -> list[Language]:
+def languages_of(document: Document, world: World) -> list[Language]:
     """
     Read the languages a document is written in.
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from docgen.blocks import Document, printed_number
+from docgen.case import Case
 from docgen.checks.signed import edited_after_signature, signed_digest
 from docgen.examine import Asked, Examined, unreviewed
 from docgen.issue.entry import REASONS, Action, Life
@@ -135,8 +136,8 @@ def _standing(one: Asked, seen: Examined, office: Office) -> list[Life]:
 def _about(life: Life, one: Asked, seen: Examined, office: Office, order: Order) -> Iterator[Problem]:
     shown = printed_number(life.number)
     if life.state is Action.SIGNED:
-        signed = _signed_fields(life)
-        if not order.signs and signed and signed != signed_fields(seen, office):
+        signed = fields_at_signature(life)
+        if not order.signs and signed and signed != signed_fields(seen.case, office):
             if problem := edited_after_signature(seen.case, ""):
                 yield problem
         elif not order.beside:
@@ -154,12 +155,13 @@ def _about(life: Life, one: Asked, seen: Examined, office: Office, order: Order)
     yield Problem("already-issued", "", what, fix, needed_by=(one.label,))
 
 
-def signed_fields(seen: Examined, office: Office) -> str:
+def signed_fields(case: Case, office: Office) -> str:
     """Give the keyed digest of the fields a signature of the operation stands for."""
-    return office.register.keyed(SIGNED_FIELDS, signed_digest(seen.case))
+    return office.register.keyed(SIGNED_FIELDS, signed_digest(case))
 
 
-def _signed_fields(life: Life) -> str:
+def fields_at_signature(life: Life) -> str:
+    """Give that digest as it was when the document was signed; "" if it was not."""
     return next((dict(e.note).get(SIGNED_FIELDS, "") for e in life.entries if e.action is Action.SIGNED), "")
 
 

@@ -53,7 +53,7 @@ class Finish:
     """What happens to the PDF before it is kept; a plain issue does nothing."""
 
     pdf: Callable[[bytes, Document], bytes] = lambda content, document: content
-    more: Mapping[str, str] = field(default_factory=dict)
+    more: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """What the PDF's renderer is told besides."""
     action: Action = Action.ISSUED
     note: tuple[tuple[str, str], ...] = ()
@@ -223,7 +223,7 @@ def again(life: Life, office: Office) -> Issued:
 
 def kept_files(life: Life, office: Office) -> Iterator[tuple[KeptFile, bytes]]:
     """Read the files of a document out of the store; each is checked against its digest."""
-    for file in life.files:
+    for file in life.current:
         yield file, office.store.get(file, file.wrapped_key)
 
 

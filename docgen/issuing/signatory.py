@@ -19,6 +19,7 @@ from docgen.problem import Problem, Problems, Refused, say
 from docgen.signing import SigningKey
 
 SIGNED_AT, SIGNED_BY = ".signed_at", ".signed_by"
+SUPERVISED_AT, SUPERVISED_BY = ".supervisor_signed_at", ".supervisor_signed_by"
 LEAST_LETTERS = 2
 """Letters of a word that counts as part of a name."""
 
@@ -62,9 +63,82 @@ def signatory_of(kind: DocumentKind, case: Case, wanted: str, key: SigningKey, *
         problems.add(Problem("signer-differs", by_path, what, fix, case.place(by_path)))
     problems.refuse()
     found = _practitioner(signer, by_path, case)
-    if not other_name and not _shares_a_name(found["name"], certified_name(key)):
-        raise Refused([_other_name(by_path, case)])
-    return Signatory(signer, found["name"], found["number"], found["body"], by_path, at_path, recorded is not None)
+    signatory = Signatory(signer, found["name"], found["number"], found["body"], by_path, at_path, recorded is not None)
+    require_own_key(signatory, case, key, other_name=other_name)
+    return signatory
+
+
+def supervisor_of(kind: DocumentKind, case: Case) -> Signatory | None:
+    """
+    Find who else signs a document of a kind: the one the record names, else who supervises the operator in training.
+
+    None if the kind has no such signature, or nobody in training operated. Errors: Refused with signer-unknown.
+    """
+    for at_path in kind.signed_at:
+        group = at_path.removesuffix(SIGNED_AT)
+        by_path = group + SUPERVISED_BY
+        if at_path.endswith(SIGNED_AT) and by_path in field_specs():
+            named = case.value(by_path)
+            is_recorded = named is not None and not isinstance(named, Answer)
+            above = _above(str(case.value(f"{group}.operator")), case)
+            if above is None:
+                return None
+            signer = str(named) if is_recorded else above
+            found = _practitioner(signer, by_path, case)
+            words = (found["name"], found["number"], found["body"])
+            return Signatory(signer, *words, by_path, group + SUPERVISED_AT, is_recorded)
+    return None
+
+
+def countersigner_of(kind: DocumentKind, case: Case, wanted: str, key: SigningKey, *, other_name: bool) -> Signatory:
+    """
+    Find who signs for the supervision of a document that is signed, and whose key it is.
+
+    Errors: Refused with supervisor-none, signed-already, signature-unrecorded, signer-differs, signer-same,
+    signer-unknown or certificate-other-name.
+    """
+    above = supervisor_of(kind, case)
+    if above is None:
+        what = say("no supervisor signs %(kind)s of this record", kind=kind.name)
+        fix = say("a supervisor signs the note of an operator in training: see practitioners[].trainee and .supervisor")
+        raise Refused([Problem("supervisor-none", "practitioners", what, fix, case.place("practitioners"))])
+    group, problems = above.at_path.removesuffix(SUPERVISED_AT), Problems()
+    first_by, first_at = group + SIGNED_BY, group + SIGNED_AT
+    if case.value(above.at_path) is not None:
+        what = say("the record says that the supervisor has signed: %(path)s", path=above.at_path)
+        fix = say("nothing is left to do; a signature on paper needs no other")
+        problems.add(Problem("signed-already", above.at_path, what, fix, case.place(above.at_path)))
+    if case.value(first_at) is None:
+        what = say("the record does not say yet that the document is signed: %(path)s", path=first_at)
+        fix = say("write the lines that docgen sign printed into the record")
+        problems.add(Problem("signature-unrecorded", first_at, what, fix))
+    if wanted not in ("", above.id):
+        what = say("the record names another supervisor than --as")
+        fix = say("leave out --as, or correct the record")
+        problems.add(Problem("signer-differs", above.by_path, what, fix, case.place(above.by_path)))
+    if case.value(first_by) == above.id:
+        what = say("the supervisor has signed as the one who operated: %(path)s", path=first_by)
+        fix = say("two people sign: whoever operated, and whoever supervised")
+        problems.add(Problem("signer-same", first_by, what, fix, case.place(first_by)))
+    problems.refuse()
+    require_own_key(above, case, key, other_name=other_name)
+    return above
+
+
+def _above(operator: str, case: Case) -> str | None:
+    """Find the supervisor of somebody in training; None for everybody else."""
+    for path in case.expand("practitioners[].id"):
+        group = path.removesuffix(".id")
+        above = case.value(f"{group}.supervisor")
+        if case.value(path) == operator and case.value(f"{group}.trainee") is True:
+            return str(above) if above is not None and not isinstance(above, Answer) else None
+    return None
+
+
+def require_own_key(signatory: Signatory, case: Case, key: SigningKey, *, other_name: bool) -> None:
+    """Compare the name on a certificate with the signer's. Errors: Refused with certificate-other-name."""
+    if not other_name and not _shares_a_name(signatory.name, certified_name(key)):
+        raise Refused([_other_name(signatory.by_path, case)])
 
 
 def _paths(kind: DocumentKind) -> tuple[str, str]:

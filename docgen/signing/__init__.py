@@ -11,7 +11,7 @@ from docgen.signing.check import LEVELS, check_pdf
 from docgen.signing.fields import SignatureField, signature_fields
 from docgen.signing.findings import Checked, Known
 from docgen.signing.keys import SigningKey, find_password, open_key, require_sound
-from docgen.signing.sign import SignWish, countersign_pdf, sign_pdf
+from docgen.signing.sign import SignWish, countersign_pdf, place_left, sign_pdf
 from docgen.signing.token import open_token
 from docgen.signing.trust import NO_TRUST, Trust, read_trust
 
@@ -29,6 +29,7 @@ __all__ = [
     "find_password",
     "open_key",
     "open_token",
+    "place_left",
     "read_trust",
     "require_sound",
     "sign_pdf",

@@ -25,6 +25,7 @@ from docgen.signing.ballast import has_ballast
 from docgen.signing.certificates import judge_certificate
 from docgen.signing.evidence import Kept, Proved, prove
 from docgen.signing.findings import NOTHING, Checked, Known
+from docgen.signing.keys import public_digest
 from docgen.signing.locks import closes, open_field, persons
 from docgen.signing.second import second_findings
 from docgen.signing.times import judge_times
@@ -137,6 +138,7 @@ async def _looked_at(file: _File, signature: EmbeddedPdfSignature, known: Known)
         findings,
         signer=str(certificate.subject.native.get("common_name", "")),
         signer_digest=hashlib.sha256(certificate.dump()).hexdigest(),
+        signer_key=public_digest(certificate),
         signed_at=claimed,
         proved_at=proved.proved_at,
         level=level,

@@ -31,6 +31,8 @@ class Checked:
     """The name on the signer's certificate; nothing proves it unless the verdict is passed."""
     signer_digest: str = ""
     """SHA-256 of the signer's certificate, hex."""
+    signer_key: str = ""
+    """SHA-256 of the signer's public key, hex."""
     signed_at: datetime | None = None
     """What the signature says itself; see `proved_at`."""
     proved_at: datetime | None = None

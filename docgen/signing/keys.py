@@ -57,6 +57,16 @@ class SigningKey:
         """SHA-256 of the certificate, hex: what the register keeps of the signer."""
         return hashlib.sha256(self.certificate).hexdigest()
 
+    @property
+    def public_digest(self) -> str:
+        """SHA-256 of the public key, hex: the same under every certificate for it."""
+        return public_digest(x509.Certificate.load(self.certificate))
+
+
+def public_digest(certificate: x509.Certificate) -> str:
+    """Digest the public key of a certificate: SHA-256, hex."""
+    return hashlib.sha256(certificate.public_key.dump()).hexdigest()
+
 
 def open_key(path: Path, password: str) -> SigningKey:
     """

@@ -27,6 +27,19 @@ def changed(checked: Checked) -> Refused:
     return refusal("signature-changed", what, say("see docgen verify, and take the file from a backup"))
 
 
+def same_signer() -> Refused:
+    """Refuse a second signature by whom the first one is."""
+    what = say("the key is the one the document was signed with already")
+    return refusal("signer-same", what, say("whoever supervised signs with a key of their own"))
+
+
+def no_place() -> Refused:
+    """Refuse a file that leaves no place to a second signature."""
+    what = say("the document leaves no place to a second signature")
+    fix = say("let the supervisor sign on paper, and record who and when")
+    return refusal("signature-place", what, fix)
+
+
 def no_archive_field() -> Refused:
     """Refuse another time stamp of an archive where no field is left for it."""
     what = say("the document has no place for a time stamp of the archive")

@@ -22,8 +22,8 @@ def second_findings(first: Checked, second: Checked) -> Iterator[Finding]:
     for one in second.findings:
         words = say("the supervisor's signature: %(what)s", what=one.message)
         yield Finding(f"{SECOND}{one.code}", one.verdict, words)
-    if second.signer_digest == first.signer_digest:
-        words = say("both signatures are made with the same certificate")
+    if second.signer_key == first.signer_key:
+        words = say("both signatures are made with the same key")
         yield Finding("second-same-signer", FAILED, words)
     if first.signed_at and second.signed_at and second.signed_at + DRIFT < first.signed_at:
         words = say("the supervisor's signature says it was made before the first one")

@@ -39,11 +39,11 @@ from docgen.problem import Refused, say
 from docgen.signing.authority import Authority
 from docgen.signing.check import LEVELS, check_pdf
 from docgen.signing.evidence import Kept, judging_context
-from docgen.signing.fields import ARCHIVE_FIELD
-from docgen.signing.findings import Known
+from docgen.signing.fields import ARCHIVE_FIELD, SignatureField, signature_fields
+from docgen.signing.findings import Checked, Known
 from docgen.signing.keys import USAGES, SigningKey, refusal, require_sound
 from docgen.signing.locks import leave_open
-from docgen.signing.refusals import changed, no_archive_field, no_field, unproved, unsound, wrong
+from docgen.signing.refusals import changed, no_archive_field, no_field, no_place, same_signer, unproved, unsound, wrong
 from docgen.signing.trust import NO_TRUST, Trust
 from docgen.verdict import FAILED
 
@@ -101,19 +101,33 @@ def countersign_pdf(content: bytes, key: SigningKey, wish: SignWish) -> bytes:
     """
     Add the second signature to a PDF, in the field that the first one left open.
 
-    The file stays the beginning of the new one. Errors: as `sign_pdf`; signature-changed, if the file is not as it was
-    signed.
+    The file stays the beginning of the new one; its tooltips too, for the first signature vouches for them.
+    Errors: as `sign_pdf` and `place_left`; signer-same, if the first signature was made with this key.
     """
-    before = check_pdf(content, wish.trust, now=wish.at)
-    if before.verdict == FAILED:
-        raise changed(before)
-    if before.second is not None or not before.open_field:
-        raise no_field()
-    signed = _attempted(content, key, replace(wish, field=before.open_field), certifies=False)
+    before, field = place_left(content, wish.trust, wish.at)
+    if before.signer_key == key.public_digest:
+        raise same_signer()
+    mine = replace(wish, field=field.name, words="", leave_open="")
+    signed = _attempted(content, key, mine, certifies=False)
     checked = check_pdf(signed, wish.trust, now=wish.at, second=Known(level=wish.level))
     if checked.verdict != FAILED and checked.second is not None:
         return signed
     raise wrong(checked)
+
+
+def place_left(content: bytes, trust: Trust, now: datetime) -> tuple[Checked, SignatureField]:
+    """
+    Check a signed file, and find the field that its signature left open.
+
+    Errors: Refused with signature-changed, if the file is not as it was signed, or signature-place.
+    """
+    before = check_pdf(content, trust, now=now)
+    if before.verdict == FAILED:
+        raise changed(before)
+    free = [one for one in signature_fields(content) if one.name == before.open_field and not one.is_signed]
+    if not free:
+        raise no_place()
+    return before, free[0]
 
 
 def _attempted(content: bytes, key: SigningKey, wish: SignWish, *, certifies: bool = True) -> bytes:

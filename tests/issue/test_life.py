@@ -25,25 +25,29 @@ DO: dict[Action, Step] = {
     Action.SUPERSEDED: _supersede,
     Action.WITHDRAWN: lambda desk, n: desk.register.withdraw(n, "consent_withdrawn", WHO),
     Action.VOIDED: lambda desk, n: desk.register.void(n, "not_completed", WHO),
+    Action.COUNTERSIGNED: lambda desk, n: desk.register.countersign(n, [kept("pdf", f"{n} twice")], WHO, ()),
     Action.HELD: lambda desk, n: desk.register.hold(n, WHO),
     Action.RELEASED: lambda desk, n: desk.register.release(n, WHO),
     Action.ERASED: lambda desk, n: desk.register.erase(n, "other", WHO),
 }
 """What is done to a number > the call that does it."""
 P, N, S, U, W, V = Action.PREPARED, Action.ISSUED, Action.SIGNED, Action.SUPERSEDED, Action.WITHDRAWN, Action.VOIDED
-H, R, E = Action.HELD, Action.RELEASED, Action.ERASED
+H, R, E, C = Action.HELD, Action.RELEASED, Action.ERASED, Action.COUNTERSIGNED
 ROADS = [
     *([first] for first in (N, S, V)),
     *([first, then] for first in (N, S) for then in (U, W)),
     *([N, *rest] for rest in ([H], [H, R], [H, R, H], [E], [H, R, E], [E, W], [H, W], [H, U])),
     *([N, *rest] for rest in ([H, W, R, E], [W, H], [W, E])),
     *([S, U, *rest] for rest in ([H, R], [E], [H])),
+    *([S, *rest] for rest in ([C], [C, U], [C, W], [C, H, R], [C, E], [H, C], [H, R, C])),
 ]
 """Every way a number may go, but for repetitions of hold and release."""
 REFUSED = [
-    *(([], action) for action in (U, W, H, R, E)),
+    *(([], action) for action in (U, W, H, R, E, C)),
     *(([first], action) for first in (N, S) for action in (N, S, V, R)),
-    *(([N, last], action) for last in (U, W) for action in (N, S, U, W, V, R)),
+    *(([N, last], action) for last in (U, W) for action in (N, S, U, W, V, R, C)),
+    *((road, C) for road in ([N], [N, H], [S, C], [S, C, H, R], [S, E], [S, U], [S, W])),
+    *(([S, C], action) for action in (N, S, V, R)),
     *(([V], action) for action in DO),
     *(([N, H], action) for action in (H, E, N, S, V)),
     *(([N, E], action) for action in (E, H, R, N, V)),
@@ -80,7 +84,7 @@ def test_what_may_not_follow_is_refused(desk: Desk) -> None:
             desk.register.supersede(number, successor, "other", WHO) if action is U else DO[action](desk, number)
         problem = refused.value.problems[0]
 
-        assert problem.code in ("number-state", "number-held", "number-erased")
+        assert problem.code in ("number-state", "number-held", "number-erased", "number-countersigned")
         assert f"{number:06d}" in problem.what.in_words()
         assert before == desk.register.head(), (road, action)
     assert desk.codes == []

@@ -9,7 +9,7 @@ import pytest
 
 from docgen.issue.checkpoint import check_checkpoint
 from docgen.issue.entry import Action
-from docgen.issue.life import STANDING, is_allowed
+from docgen.issue.life import STANDING, is_allowed, recalled
 from docgen.issue.refusals import AlreadyIssued
 from docgen.issue.writing import standing_of
 from docgen.problem import Refused
@@ -28,7 +28,8 @@ def step(desk: Desk, chance: random.Random) -> str:
     if action is Action.PREPARED:
         return f"taken {desk.register.prepare(PAPER, key, WHO)}"
     rows = {row[0]: standing_of(row) for row in desk.rows("documents")}
-    allowed = number in rows and is_allowed(action, rows[number])
+    life = desk.register.life(number)
+    allowed = life is not None and is_allowed(action, recalled(rows[number], life.entries))
     if action is Action.SUPERSEDED:
         allowed = allowed and other in rows and number != other and rows[other].state in STANDING
     try:
@@ -53,6 +54,8 @@ def _do(desk: Desk, action: Action, number: int, other: int) -> None:
         register.withdraw(number, "other", WHO, [kept("reason.txt", f"why {number}")])
     elif action is Action.VOIDED:
         register.void(number, "not_completed", WHO)
+    elif action is Action.COUNTERSIGNED:
+        register.countersign(number, [kept("pdf", f"{number} twice")], WHO, ())
     elif action is Action.HELD:
         register.hold(number, WHO)
     elif action is Action.RELEASED:
