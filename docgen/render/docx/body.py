@@ -11,7 +11,7 @@ from docgen import blocks as model
 from docgen.blocks import Block, Document, Span, Words, plain
 from docgen.render.docx.controls import Controls
 from docgen.render.docx.frames import FRAME_PADDING, Frame
-from docgen.render.docx.looks import FRAMED, NUMBERS, STAFF, framed_names, staff_names, text_indent
+from docgen.render.docx.looks import FRAMED, NUMBERS, STAFF, TURNED, framed_names, staff_names, text_indent
 from docgen.render.docx.markup import twentieths, twips
 from docgen.render.docx.paragraphs import Para, Part, paragraphs, written
 from docgen.render.docx.pictures import Pictures
@@ -54,11 +54,13 @@ class Body:
         return self.put(written(self.runs, name, words, look))
 
     def put(self, made: Para) -> Para:
-        """Add a paragraph; inside the danger box and in a section for staff its style is the one for there."""
+        """Add a paragraph; in the danger box, in a section for staff and from the right its style is another."""
         if self.inside and made.style in framed_names():
             made.style = FRAMED + made.style
         elif self.staff and made.style in staff_names():
             made.style = STAFF + made.style
+        elif made.bidi and made.style in framed_names():
+            made.style, made.bidi = TURNED + made.style, None
         made.begins_page, self.begins_page = self.begins_page, False
         self.parts.append(made)
         return made

@@ -21,6 +21,9 @@ STAFF = "Staff "
 TELEPHONE = "telephone"
 """A role beside those of the house: the number that somebody dials in need."""
 
+TURNED = "From Right "
+"""Before the name of a style: the same for words that run from right to left in a document that does not."""
+
 _NUMBER = 8
 """Room for the number of an item, or a box to tick, in mm."""
 
@@ -60,6 +63,8 @@ class Look:
     """True if the line height of the role cannot be changed by what stands in it either (the box of another font)."""
     grows: bool = False
     """True if a picture stands in it."""
+    turned: bool = False
+    """True if it runs from right to left in a document that does not."""
     following: str = ""
     """Style of the paragraph that a writer begins below it; empty: the same."""
 
@@ -95,6 +100,25 @@ def staff_looks(style: Style, layout: Layout, from_right: bool) -> list[Look]:
         replace(look, name=STAFF + look.name, parent=look.name, following=look.following and STAFF + look.following)
         for look in looks(style, layout, from_right)
         if look.name in staff_names()
+    ]
+
+
+def turned_looks(style: Style, layout: Layout) -> list[Look]:
+    """List the styles of what runs from right to left in a document that does not: in the same column, from its end."""
+    text = text_indent(style, layout)
+    return [
+        replace(
+            look,
+            name=TURNED + look.name,
+            parent=look.name,
+            indent=max(look.indent - text, 0),
+            end=look.end + text,
+            border=look.border.replace("<w:left ", "<w:right "),
+            turned=True,
+            following=TURNED + look.name,
+        )
+        for look in looks(style, layout, False)
+        if look.name in framed_names()
     ]
 
 

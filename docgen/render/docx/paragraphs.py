@@ -117,10 +117,13 @@ Part = Para | Grid
 
 
 def written(runs: Runs, style: str, words: Words, look: str = "") -> Para:
-    """Write words as a paragraph; `look` is a style of characters."""
-    if runs.reversed(words):
-        right = not runs.from_right
-        return Para(style, runs.words(words, look, right), bidi=right, letters=len(plain(words)))
+    """
+    Write words as a paragraph; `look` is a style of characters.
+
+    Words from the right have a paragraph from the right; others stay where the lines of their document begin.
+    """
+    if not runs.from_right and runs.reversed(words):
+        return Para(style, runs.words(words, look, True), bidi=True, letters=len(plain(words)))
     return Para(style, runs.words(words, look), letters=sum([len(span.text) for span in words]))
 
 

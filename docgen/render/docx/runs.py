@@ -33,6 +33,9 @@ _BROKEN = re.compile("[\t\n\r\u2028\u2029]")
 MARKS = {False: "\u200e", True: "\u200f"}
 """Marks of direction, without width: LRM, and RLM for what runs to the left."""
 
+_ROOM = {False: ("\u00a0", "\u00a0"), True: ("\u2002", "\u2005")}
+"""In a state mark, before and after its words: LibreOffice parts a band at a no-break space of words from the right."""
+
 _NUMBER = re.compile(r"\d")
 
 _ADDRESS = re.compile("(?:tel|mailto|https):")
@@ -74,7 +77,7 @@ class Runs:
         """Write words on a line of their own, in the direction of their language."""
         own = runs_from_right(self.own_language(words) or self.language)
         made = self.words(words, style, own)
-        return made if own == right else f'<w:dir w:val="{_DIRECTIONS[own]}">{made}</w:dir>'
+        return made if own == right else _embedded(run(MARKS[own]) + made + run(MARKS[own]), own)
 
     def marks(self, found: Iterable[Mark]) -> str:
         """Write state marks, filled or outlined, with room to the frame on both sides."""
@@ -82,13 +85,15 @@ class Runs:
 
     def _mark(self, mark: Mark) -> str:
         """Write one mark as one run: between two the band would be parted."""
-        style, text = "MarkFilled" if mark.filled else "MarkOutlined", f"\u00a0{mark.words}\u00a0"
+        style = "MarkFilled" if mark.filled else "MarkOutlined"
+        before, after = _ROOM[runs_from_right(mark.language or self.language)]
+        text = f"{before}{mark.words}{after}"
         if not mark.language and _NUMBER.search(text) is None:
             return run(text, style)
         right = runs_from_right(mark.language or self.language)
         turned = "<w:rtl/>" if right else ""
         made = run(text, style, turned + self._language(Span("", language=mark.language)))
-        return made if right == self.from_right else f'<w:dir w:val="{_DIRECTIONS[right]}">{made}</w:dir>'
+        return made if right == self.from_right else _embedded(made, right)
 
     def own_language(self, words: Words) -> str:
         """Find the language of words that are the reader's half of a pair; empty for those of the document."""
@@ -118,16 +123,16 @@ class Runs:
         spoken = self._language(span)
         if not right and not spoken and not span.link and span.text.isascii():
             return run(span.text, style)
-        own = first_direction(span.text) if span.isolated else None
-        inner = bool(own) if span.isolated else right
+        inner = _direction(span, right)
         made = "".join(
             run(text, style, frame + ("<w:rtl/>" if turned else "") + spoken)
             for text, turned in pieces(span.text, inner)
         )
-        if inner != right and first_direction(span.text[:1]) is None:
-            made = run(MARKS[inner]) + made  # a word processor without w:dir would set "400 mg" as "mg 400"
-        if inner != right:
-            made = f'<w:dir w:val="{_DIRECTIONS[inner]}">{made}</w:dir>'
+        if (
+            inner != right
+        ):  # a word processor without w:dir would set "400 mg" as "mg 400", and "It hurts." as ".It hurts"
+            before, after = (MARKS[inner] * (first_direction(one) is None) for one in (span.text[0], span.text[-1]))
+            made = _embedded((run(before) if before else "") + made + (run(after) if after else ""), inner)
         if _ADDRESS.match(span.link):
             number = self.relations.add("hyperlink", span.link, outside=True)
             made = f'<w:hyperlink r:id="{number}">{made}</w:hyperlink>'
@@ -139,6 +144,19 @@ class Runs:
         self.ledger.languages[span.language] = None
         tag = escaped(span.language)
         return f'<w:lang w:val="{tag}" w:eastAsia="{tag}" w:bidi="{tag}"/>'
+
+
+def _direction(span: Span, right: bool) -> bool:
+    """Tell whether a span runs from right to left in a line that does, or does not."""
+    own = first_direction(span.text)
+    if span.isolated:
+        return bool(own)
+    return runs_from_right(span.language) if span.language and own is not None else right
+
+
+def _embedded(made: str, right: bool) -> str:
+    """Set runs in a direction of their own."""
+    return f'<w:dir w:val="{_DIRECTIONS[right]}">{made}</w:dir>'
 
 
 def page_line(text: str) -> str:

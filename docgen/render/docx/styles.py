@@ -7,9 +7,21 @@ from dataclasses import replace
 
 from docgen.blocks import Layout
 from docgen.render.docx.controls import BOX_FONT
-from docgen.render.docx.looks import BULLETS, FRAMED, NUMBERS, TELEPHONE, Look, border, indent_twips, looks, staff_looks
+from docgen.render.docx.looks import (
+    BULLETS,
+    FRAMED,
+    NUMBERS,
+    TELEPHONE,
+    TURNED,
+    Look,
+    border,
+    indent_twips,
+    looks,
+    staff_looks,
+    turned_looks,
+)
 from docgen.render.docx.markup import DRAWING, HEAD, W, escaped, style_id, twentieths, twips
-from docgen.render.docx.scripts import is_tall, kind_of
+from docgen.render.docx.scripts import is_tall, kind_of, runs_from_right
 from docgen.render.fonts.sources import FAMILIES, HOUSE, Family, family_of_language
 from docgen.render.style import Role, Style, telephone
 from docgen.values import dataclass
@@ -38,6 +50,8 @@ class Tongue:
     complex: Family | None
     """The script Word calls complex: that of the document, or the first one among its runs."""
     eastern: Family | None
+    turns: bool = False
+    """True if words run from right to left in a document that does not."""
 
     @property
     def line(self) -> float:
@@ -55,7 +69,9 @@ def tongue(language: str, direction: str, others: Iterable[str]) -> Tongue:
     """Choose the scripts of a file; `others` are the languages of its runs."""
     scripts = [family_of_language(one) for one in (language, *others)]
     found = {kind: next((one for one in scripts if kind_of(one) == kind), None) for kind in ("cs", "eastAsia")}
-    return Tongue(language, direction == "rtl", scripts[0], found["cs"], found["eastAsia"])
+    right = direction == "rtl"
+    turns = not right and any(map(runs_from_right, others))
+    return Tongue(language, right, scripts[0], found["cs"], found["eastAsia"], turns)
 
 
 def styles_part(style: Style, layout: Layout, spoken: Tongue, staff: Layout | None = None) -> str:
@@ -63,6 +79,8 @@ def styles_part(style: Style, layout: Layout, spoken: Tongue, staff: Layout | No
     found = [(layout, looks(style, layout, spoken.from_right))]
     if staff:
         found.append((staff, staff_looks(style, staff, spoken.from_right)))
+    if spoken.turns:
+        found.append((layout, turned_looks(style, layout)))
     tag, bidi = escaped(spoken.language), "<w:bidi/>" if spoken.from_right else ""
     own = escaped(style.font_name)
     names = {
@@ -111,7 +129,7 @@ def _paragraph(look: Look, role: Role, spoken: Tongue) -> str:
     end = '<w:jc w:val="right"/>' if look.flush_end else ""
     following = f'<w:next w:val="{style_id(look.following)}"/>' if look.following else ""
     place = '<w:uiPriority w:val="1"/><w:qFormat/>'
-    if look.name.startswith(FRAMED):
+    if look.name.startswith((FRAMED, TURNED)):
         place = '<w:uiPriority w:val="98"/><w:semiHidden/>'
     return (
         f'<w:style w:type="paragraph" w:styleId="{style_id(look.name)}"><w:name w:val="{look.name}"/>'
@@ -120,7 +138,8 @@ def _paragraph(look: Look, role: Role, spoken: Tongue) -> str:
         f"{_KEEPS[look.keep_next]}{'<w:keepLines/>' if look.keep_lines or look.keep_next else ''}"
         f"<w:widowControl/>{numbering}{f'<w:pBdr>{look.border}</w:pBdr>' if look.border else ''}"
         + (f'<w:shd w:val="clear" w:color="auto" w:fill="{look.fill[1:]}"/>' if look.fill else "")
-        + f"{tab}{_spacing(look, role, spoken)}{indent_twips(look)}{end}{outline}</w:pPr>"
+        + f"{tab}{'<w:bidi/>' if look.turned else ''}{_spacing(look, role, spoken)}{indent_twips(look)}"
+        f"{end}{outline}</w:pPr>"
         f"<w:rPr>{_type(role, spoken)}</w:rPr></w:style>"
     )
 

@@ -105,8 +105,9 @@ class Tables:
 
     def _half(self, style: str, words: Words) -> Para:
         right = runs_from_right(self.runs.own_language(words) or self.document.language)
-        bidi = right if right != self.runs.from_right else None
-        return Para(style, self.runs.words(words, from_right=right), bidi=bidi, letters=len(plain(words)))
+        if not right or self.runs.from_right:
+            return Para(style, self.runs.words(words), letters=len(plain(words)))
+        return Para(style, self.runs.words(words, from_right=True), bidi=True, letters=len(plain(words)))
 
 
 def _goes_on(table: Table, number: int) -> bool:

@@ -3,11 +3,12 @@
 from dataclasses import replace
 
 import pytest
+from lxml import etree
 
-from docgen.blocks import Paragraph, Span, Table
+from docgen.blocks import Mark, Pairs, Paragraph, Span, Table
 from docgen.render.docx.scripts import first_direction, pieces
 from docgen.render.style import Style
-from tests.render.docx.reading_parts import W, main_part, parts, styled, values, with_blocks
+from tests.render.docx.reading_parts import W, main_part, parts, styled, text, values, with_blocks
 from tests.render.samples import PATIENT, words
 
 ARABIC = replace(PATIENT, language="ar", direction="rtl")
@@ -48,7 +49,23 @@ def test_a_name_or_number_keeps_its_own_direction(style: Style) -> None:
     number = Span("0100 555 0142", isolated=True)
     main = main_part(with_blocks(Paragraph((*words("اتصل "), number)), base=ARABIC), style)
     assert ["ltr"] == values(main, "dir")
-    assert "\u200e0100 555 0142" == "".join(next(main.iter(f"{W}dir")).itertext(f"{W}t"))  # LRM: for LibreOffice
+    assert "\u200e0100 555 0142\u200e" == text(next(main.iter(f"{W}dir")))  # LRM: for LibreOffice
+
+
+def test_a_sentence_keeps_its_point_at_its_own_end(style: Style) -> None:
+    """A word processor without embeddings takes the direction of a point from what stands on both sides of it."""
+    sentence = (Span("It hurts (left).", language="en"),)
+    typed = (Span("Orla said: it hurts.", isolated=True),)
+    main = main_part(with_blocks(Paragraph(sentence), Pairs(((words("قالت"), typed),)), base=ARABIC), style)
+    assert ["It hurts (left).\u200e", "Orla said: it hurts.\u200e"] == [text(one) for one in main.iter(f"{W}dir")][-2:]
+
+
+def test_english_words_of_an_arabic_page_stand_in_its_column(style: Style) -> None:
+    """Their lines begin where the others do, as in the PDF; a paragraph from the left would leave the column."""
+    main = main_part(with_blocks(Paragraph((Span("It hurts.", language="en"),)), base=ARABIC), style)
+    (body,) = styled(main, "BodyText")
+    assert [] == values(body, "bidi")
+    assert ["ltr"] == values(body, "dir")
 
 
 def test_paragraphs_section_and_tables_of_an_arabic_document_run_from_the_right(style: Style) -> None:
@@ -68,13 +85,34 @@ def main_without(content: bytes, part: bytes) -> bytes:
 
 
 def test_a_paragraph_in_the_other_language_runs_its_own_way(style: Style) -> None:
-    """The Arabic half of a pair is set from the right in an English document, its number too."""
+    """The Arabic half of a pair is set from the right in an English document, in the same column, its number too."""
     arabic = (Span("1\u2002"), Span("لا تغسل الفم", language="ar"))
     mixed = (Span("The word "), Span("سن", language="ar"))
-    main = main_part(with_blocks(Paragraph(arabic), Paragraph(mixed)), style)
-    other, own = styled(main, "BodyText")
-    assert "1" == other.find(f"{W}pPr/{W}bidi").get(f"{W}val")
-    assert own.find(f"{W}pPr/{W}bidi") is None
+    made = parts(with_blocks(Paragraph(arabic), Paragraph(mixed)), style)
+    main, sheet = (etree.fromstring(made[f"word/{name}.xml"]) for name in ("document", "styles"))
+    assert ["1\u2002لا تغسل الفم"] == [text(one) for one in styled(main, "FromRightBodyText")]
+    assert 1 == len(styled(main, "BodyText"))
+    own, other = (sheet.find(f"{W}style[@{W}styleId='{name}BodyText']/{W}pPr") for name in ("", "FromRight"))
+    assert [True, False] == [one.find(f"{W}bidi") is None for one in (own, other)]
+    assert [values(own, "ind", "left"), values(own, "ind", "right")] == [
+        values(other, "ind", "right"),
+        values(other, "ind", "left"),
+    ]
+
+
+def test_a_document_in_one_direction_has_no_styles_for_another(style: Style) -> None:
+    """A secretary sees no styles that nothing needs."""
+    made = [parts(base, style)["word/styles.xml"] for base in (PATIENT, ARABIC)]
+    assert [0, 0] == [one.count(b"From Right") for one in made]
+
+
+def test_the_band_of_an_arabic_mark_is_whole(style: Style) -> None:
+    """LibreOffice shows a stray edge where a no-break space meets words from the right."""
+    marks = (Mark("draft", "مسودة"), Mark("sample", "SAMPLE", language="en"))
+    main = main_part(replace(ARABIC, furniture=replace(PATIENT.furniture, marks=marks)), style)
+    (line,) = styled(main, "Marks")
+    found = [text(run) for run in line.iter(f"{W}r") if values(run, "rStyle") == ["MarkFilled"]]
+    assert ["\u2002مسودة\u2005", "\u00a0SAMPLE\u00a0"] == found
 
 
 @pytest.mark.parametrize(
