@@ -7,10 +7,10 @@ validated index here, and that is said.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import astuple
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from fractions import Fraction
+from operator import add, attrgetter, sub
 
 from docgen.clinical.rounding import round_down, round_up
 from docgen.clinical.table import Row, Tables
@@ -21,6 +21,9 @@ from docgen.values import dataclass
 TABLE = "readability-index"
 LONG_WORD = 4
 """Syllables from which a word is long (PL-FOG: Polish; the only index with a weight for long words)."""
+
+NAMED = 5
+"""Of the hardest sentences."""
 
 AT_MOST, AT_LEAST = "at_most", "at_least"
 
@@ -36,10 +39,10 @@ class Counts:
     long_words: int = 0
 
     def __add__(self, other: Counts) -> Counts:
-        return Counts(*(mine + more for mine, more in zip(astuple(self), astuple(other), strict=True)))
+        return Counts(*map(add, _figures(self), _figures(other)))
 
     def __sub__(self, other: Counts) -> Counts:
-        return Counts(*(mine - less for mine, less in zip(astuple(self), astuple(other), strict=True)))
+        return Counts(*map(sub, _figures(self), _figures(other)))
 
     @property
     def ratios(self) -> Mapping[str, Fraction]:
@@ -51,6 +54,9 @@ class Counts:
             "sentences_per_word": Fraction(self.sentences, self.words),
             "long_words_per_word": Fraction(self.long_words, self.words),
         }
+
+
+_figures = attrgetter("words", "sentences", "syllables", "letters", "long_words")
 
 
 def count(sentence: Sentence, language: str) -> Counts:
@@ -119,8 +125,19 @@ class Measured:
     counts: Counts
     value: Fraction
     target: Fraction
-    hardest: tuple[Sentence, ...]
-    """Sentences without which the text would be easiest, the hardest first."""
+    each: tuple[tuple[Sentence, Counts], ...]
+    """Its sentences with their own counts."""
+
+    @property
+    def hardest(self) -> tuple[Sentence, ...]:
+        """The sentences without which the text would be easiest, the hardest first; one said twice is named once."""
+        sign, total = 1 if self.index.wanted == AT_MOST else -1, self.counts
+        rest = [
+            (sign * self.index.value(total - counts), number)
+            for number, (_, counts) in enumerate(self.each)
+            if total != counts
+        ]
+        return tuple(dict.fromkeys(self.each[number][0] for _, number in sorted(rest)))[:NAMED]
 
     @property
     def is_met(self) -> bool:
@@ -128,17 +145,10 @@ class Measured:
         return self.index.is_met(self.value, self.target)
 
 
-def measure(text: Iterable[Sentence], index: Index, target: Fraction, named: int = 5) -> Measured | None:
-    """Measure a text and name its hardest sentences; None for a text without words."""
-    each = [(sentence, count(sentence, index.language)) for sentence in text]
+def measure(text: Iterable[Sentence], index: Index, target: Fraction) -> Measured | None:
+    """Measure a text; None for one without words."""
+    each = tuple([(sentence, count(sentence, index.language)) for sentence in text])
     total = sum((counts for _, counts in each), Counts())
     if not total.words:
         return None
-    return Measured(index, total, index.value(total), target, _hardest(each, total, index)[:named])
-
-
-def _hardest(each: Sequence[tuple[Sentence, Counts]], total: Counts, index: Index) -> tuple[Sentence, ...]:
-    """Order sentences by how much easier the text is without them; a sentence said twice is named once."""
-    sign = 1 if index.wanted == AT_MOST else -1
-    rest = [(sign * index.value(total - counts), number) for number, (_, counts) in enumerate(each) if total != counts]
-    return tuple(dict.fromkeys(each[number][0] for _, number in sorted(rest)))
+    return Measured(index, total, index.value(total), target, each)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from functools import lru_cache
 
 from docgen.readability.english import english_syllables
 
@@ -66,6 +67,7 @@ _COUNTERS: dict[str, Callable[[str], int]] = {
 _ANY = _vowel_groups(r"[aeiouyáéíóúàèìòùâêîôûäëïöüаеёиоуыэюя]+")
 
 
+@lru_cache(maxsize=1024)
 def syllables(word: str, language: str) -> int:
     """Count the syllables of one word of a text; a language without a counter of its own counts groups of vowels."""
     counter = _COUNTERS.get(language, _ANY)
