@@ -35,6 +35,10 @@ LOGO = 18 * MM
 APART = 6 * MM
 """Least space between the clinic's address and what stands at the end of its line."""
 
+CLEAR = 2.2
+"""Points by which address and number stand lower where they stand side by side, so that a tag does not touch them; the
+space above the title has room for it."""
+
 BELOW_TAGS = 1.0
 """Points that a tag may reach into a line of small words: above their capitals it is white."""
 
@@ -70,7 +74,8 @@ def _with_issue(setting: Setting, above: list[Piece], names: list[Text], tags: T
     is_free = len(above) == len(contact.lines) == len(said) == 1 and tags.bottom <= start + BELOW_TAGS
     if is_free and setting.natural(said[0], role) < room:
         beside = setting.text(said[0], role, node.child("P"), room, end=True)
-        above[0].paint = partial(_paint_beside, above[0].paint, beside, content - room, start)
+        names[0].height += CLEAR
+        above[0].paint = partial(_paint_beside, above[0].paint, beside, content - room, start + CLEAR)
         return above
     texts = [setting.text(words, role, node.child("P"), content) for words in said]
     return [*above, *(piece for text in texts for piece in text.pieces(0.0))]
