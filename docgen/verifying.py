@@ -155,8 +155,8 @@ def _unknown(content: bytes, office: Office) -> Iterable[Finding]:
             "file-unknown",
             FAILED,
             say(
-                "the register does not hold this file: it was not issued here, or it was changed; a pack is checked by the"
-                " numbers and codes on its pages"
+                "the register does not hold this file: it was not issued here, or it was changed; a pack is checked by"
+                " the numbers and codes on its pages"
             ),
         )
         return
