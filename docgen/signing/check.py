@@ -110,7 +110,8 @@ async def _checked(content: bytes, trust: Trust, now: datetime, known: tuple[Kno
         return Checked((Finding("signature-missing", FAILED, say("the file has no signature")),))
     second = await _looked_at(file, file.signatures[1], known[1]) if file.has_second else None
     since = min(filter(None, (known[0].since, second.proved_at if second else None)), default=None)
-    first = await _looked_at(file, file.signatures[0], replace(known[0], since=since))
+    is_broken = second is not None and any(one.code == "signature-broken" for one in second.findings)
+    first = await _looked_at(file, file.signatures[0], replace(known[0], since=since), compares=not is_broken)
     findings = [
         *first.findings,
         _finding(file.is_whole, "file-whole", _WHOLE, "file-not-whole", _NOT_WHOLE),
@@ -120,10 +121,10 @@ async def _checked(content: bytes, trust: Trust, now: datetime, known: tuple[Kno
     return replace(first, findings=tuple(findings), whole_file=file.is_whole, open_field=file.opened, second=second)
 
 
-async def _looked_at(file: _File, signature: EmbeddedPdfSignature, known: Known) -> Checked:
+async def _looked_at(file: _File, signature: EmbeddedPdfSignature, known: Known, *, compares: bool = True) -> Checked:
     """Look at one signature for itself, and at what was added to the file behind it."""
     archive = file.archive_of(signature)
-    compares = file.is_whole and signature is not file.reader.embedded_signatures[-1]
+    compares &= file.is_whole and signature is not file.reader.embedded_signatures[-1]
     proved = await prove(file.reader, signature, archive, file.trust, file.now, known.since, compares=compares)
     claimed, level = signature.self_reported_timestamp, _level(proved)
     certificate = signature.signer_cert

@@ -98,9 +98,11 @@ async def prove(
         judged.append(await async_validate_pdf_timestamp(one, context, skip_diff=True))
         proved = _earlier(proved, judged[-1])
     context = judging_context(trust, kept, proved or now)
-    first = await _judged(signature, context, context, skip_diff=not compares)
+    first = await _judged(signature, context, context, skip_diff=True)
     if not (first.intact and first.valid):
         return Proved(first, first.timestamp_validity, tuple(reversed(judged)), proved, False)
+    if compares:  # which reads the whole file, object by object
+        first = await _judged(signature, context, context)
     stamp = first.timestamp_validity
     at = _earlier(proved, stamp)
     status = first

@@ -24,6 +24,7 @@ from docgen.problem import OutputError, Refused
 from docgen.signing import open_key
 from docgen.verdict import PASSED
 from docgen.verifying import verify_file, verify_number
+from tests.signing.attacks import fill_field
 from tests.signing.pki import DAY, PASSWORD, Held, authority, curve
 from tests.signing.pki import issue as certified
 
@@ -277,6 +278,16 @@ def test_of_several_notes_one_is_named(signed: Act, countersigned: Act) -> None:
     assert ["signed-several"] == several
     assert (second.issued.life.number, AT + timedelta(minutes=1)) != (first.issued.life.number, AT)
     assert second.issued.life.number == made.issued.life.number
+
+
+def test_no_field_is_filled_before_or_after(signed: Act, countersigned: Act, trusting: Office) -> None:
+    """The note has a field for the supervisor's date: it is locked, and what is typed into it fails."""
+    first = signed()
+    second = countersigned(recorded(first))
+    found = [verify_file(fill_field(pdf_of(one)), trusting) for one in (first, second)]
+
+    assert ["failed", "failed"] == [one.verdict for one in found]
+    assert [None, None] == [one.life for one in found]
 
 
 def test_a_file_that_was_changed_is_not_countersigned(signed: Act, countersigned: Act, office: Office) -> None:

@@ -18,13 +18,25 @@ from tests.signing.conftest import made_note
 Attack = Callable[[bytes], bytes]
 
 
-def _updated(content: bytes, change: Callable[[IncrementalPdfFileWriter], None]) -> bytes:
+def updated(content: bytes, change: Callable[[IncrementalPdfFileWriter], None]) -> bytes:
     """Add a change behind a file, as an editor does that saves incrementally."""
     writer = IncrementalPdfFileWriter(io.BytesIO(content))
     change(writer)
     output = io.BytesIO()
     writer.write(output)
     return output.getvalue()
+
+
+def fill_field(content: bytes) -> bytes:
+    """Type into a field, as a viewer does that fills forms."""
+
+    def change(writer: IncrementalPdfFileWriter) -> None:
+        fields = [one.get_object() for one in writer.root["/AcroForm"]["/Fields"]]
+        field = next(one for one in fields if one["/FT"] == "/Tx")
+        field["/V"] = generic.pdf_string("20 January 2026, 11:05")
+        writer.update_container(field)
+
+    return updated(content, change)
 
 
 def change_words(content: bytes) -> bytes:
@@ -34,7 +46,7 @@ def change_words(content: bytes) -> bytes:
         more = writer.add_object(generic.StreamObject(stream_data=b"0 0 600 800 re f"))
         writer.add_stream_to_page(0, more)
 
-    return _updated(content, change)
+    return updated(content, change)
 
 
 def change_and_stamp(content: bytes, stamper: TimeStamper) -> bytes:
@@ -63,7 +75,7 @@ def add_note(content: bytes) -> bytes:
         page[generic.pdf_name("/Annots")] = generic.ArrayObject([writer.add_object(remark)])
         writer.update_container(page)
 
-    return _updated(content, change)
+    return updated(content, change)
 
 
 def change_language(content: bytes) -> bytes:
@@ -73,7 +85,7 @@ def change_language(content: bytes) -> bytes:
         writer.root["/Lang"] = generic.pdf_string("de")
         writer.update_root()
 
-    return _updated(content, change)
+    return updated(content, change)
 
 
 def attach_file(content: bytes) -> bytes:
@@ -86,7 +98,7 @@ def attach_file(content: bytes) -> bytes:
         writer.root["/Names"] = generic.DictionaryObject({generic.pdf_name("/EmbeddedFiles"): tree})
         writer.update_root()
 
-    return _updated(content, change)
+    return updated(content, change)
 
 
 def change_tooltip(content: bytes) -> bytes:
@@ -97,12 +109,12 @@ def change_tooltip(content: bytes) -> bytes:
         field["/TU"] = generic.pdf_string("Signed by somebody else")
         writer.update_container(field)
 
-    return _updated(content, change)
+    return updated(content, change)
 
 
 def empty_update(content: bytes) -> bytes:
     """Add an update that changes nothing."""
-    return _updated(content, lambda writer: writer.update_root())
+    return updated(content, lambda writer: writer.update_root())
 
 
 def save_again(content: bytes) -> bytes:
