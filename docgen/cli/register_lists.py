@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from docgen.blocks import printed_number
-from docgen.issue.entry import Entry, Life
+from docgen.issue.entry import Entry, KeptFile, Life
 
 HEAD = ("number", "kind", "state", "language", "copy", "issued on", "by")
 COLUMNS = (*HEAD, "check code", "on hold", "erased", "files")
@@ -24,6 +24,11 @@ def row(life: Life) -> tuple[str, ...]:
     return (printed_number(life.number), paper.kind if paper else "", life.state.value, *said, by)
 
 
+def newest_first(life: Life) -> list[KeptFile]:
+    """Give the files of a document: those that are shown before those that a countersigned one stands for."""
+    return sorted(life.files, key=lambda file: file not in life.current)
+
+
 def table(rows: Sequence[Sequence[str]]) -> str:
     """Set rows in columns."""
     widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
@@ -36,7 +41,7 @@ def as_csv(lives: Iterable[Life]) -> str:
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(COLUMNS)
     for life in lives:
-        digests = " ".join(f"{file.name}:{file.digest}" for file in life.files)
+        digests = " ".join(f"{file.name}:{file.digest}" for file in newest_first(life))
         flags = ["yes" if flag else "no" for flag in (life.on_hold, life.erased)]
         writer.writerow([_as_text(cell) for cell in (*row(life), life.code, *flags, digests)])
     return out.getvalue()
@@ -56,7 +61,10 @@ def life_json(life: Life, words: Mapping[int, str] | None = None) -> dict[str, A
         "on_hold": life.on_hold,
         "erased": life.erased,
         "paper": {} if paper is None else {name: _plain(value) for name, value in vars(paper).items()},
-        "files": [{"name": file.name, "digest": file.digest, "size": file.size} for file in life.files],
+        "files": [
+            {"name": file.name, "digest": file.digest, "size": file.size, "current": file in life.current}
+            for file in newest_first(life)
+        ],
         "entries": [_entry_json(entry) | _said(entry, words) for entry in life.entries],
     }
 
@@ -93,7 +101,10 @@ def printed_life(life: Life, words: Mapping[int, str] | None = None) -> str:
         lines.append(f"    {'check code':<12}{life.code[:4]} {life.code[4:]}")
     if life.on_hold:
         lines.append(f"    {'on hold':<12}it must not be erased")
-    lines += [f"    {'file':<12}{file.name}, {file.size} bytes, SHA-256 {file.digest}" for file in life.files]
+    lines += [
+        f"    {'file' if file in life.current else 'earlier':<12}{file.name}, {file.size} bytes, SHA-256 {file.digest}"
+        for file in newest_first(life)
+    ]
     if life.erased:
         lines.append(f"    {'erased':<12}the content is gone; number and digests stand")
     for entry in life.entries:

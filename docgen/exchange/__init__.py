@@ -1,5 +1,6 @@
 """A composed document and its case > the data that go with it, case.json and a FHIR R4 bundle; a referral read back."""
 
+from docgen.exchange.attested import attested
 from docgen.exchange.bundle import BUNDLE_NAME, BUNDLE_TYPE, bundle, restated
 from docgen.exchange.carried import Scope, carries_exchange, scope_of
 from docgen.exchange.case_file import CASE_NAME, CASE_TYPE, case_json, case_mark
@@ -16,6 +17,7 @@ __all__ = [
     "Phrases",
     "Registered",
     "Scope",
+    "attested",
     "bundle",
     "carries_exchange",
     "case_json",

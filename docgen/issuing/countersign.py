@@ -6,6 +6,7 @@ One step: the new file is checked, kept and entered, or nothing is. The first fi
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -14,12 +15,13 @@ from docgen.blocks import printed_number
 from docgen.case import Case, read_case
 from docgen.checks.signed import edited_after_signature
 from docgen.examine import CaseFiles, World
+from docgen.exchange import BUNDLE_NAME, IssuedFile, Registered, attested
 from docgen.generate import house_style
 from docgen.issue.entry import Action, KeptFile, Life
 from docgen.issue.refusals import already_countersigned
 from docgen.issuing.copies import languages_of
 from docgen.issuing.gates import fields_at_signature, signed_fields
-from docgen.issuing.issue import DOCUMENT, kept_files, shown_files
+from docgen.issuing.issue import DOCUMENT, MIME, kept_files, shown_files
 from docgen.issuing.office import Issued, Office, record_digest
 from docgen.issuing.sign import Signed
 from docgen.issuing.signatory import Signatory, countersigner_of
@@ -59,11 +61,15 @@ def countersign(files: CaseFiles, wanted: Wanted, world: World, office: Office, 
         raise already_countersigned(life.number)
     if fields_at_signature(life) != signed_fields(case, office):
         raise Refused([problem for problem in [edited_after_signature(case, "")] if problem])
-    kept = {file.name: content for file, content in kept_files(life, office) if file.name in (PDF, DOCUMENT)}
+    kept = {file.name: content for file, content in kept_files(life, office)}
     document = from_bytes(kept[DOCUMENT])
     moment, clinic = moment_of(case, office), str(case.value("clinic.name"))
     signature = Signature(supervisor, moment, clinic, languages_of(document, world)[0], house_style(world), signing)
-    made = {PDF: _signed(kept.get(PDF, b""), signature)}
+    before, after = kept.get(PDF, b""), _signed(kept.get(PDF, b""), signature)
+    made = {
+        PDF: after,
+        **_bundle(kept, before, after, Registered(office.register.identity.register, life.number, moment), supervisor),
+    }
     with _kept(made, office) as new:
         office.register.countersign(life.number, new, wanted.by, signing.note)
     entered = {supervisor.at_path: moment.strftime("%Y-%m-%dT%H:%M")}
@@ -101,6 +107,16 @@ def _signed(content: bytes, signature: Signature) -> bytes:
     if signature.signatory.name not in field.tooltip:
         raise Refused([_other_supervisor(signature.signatory)])
     return countersign_pdf(content, signing.key, signature.wish(field))
+
+
+def _bundle(
+    kept: Mapping[str, bytes], before: bytes, after: bytes, registered: Registered, supervisor: Signatory
+) -> dict[str, bytes]:
+    """Tell the bundle that is kept beside the file of the new one."""
+    if BUNDLE_NAME not in kept:
+        return {}
+    files = [IssuedFile(PDF, MIME[PDF], hashlib.sha256(one).hexdigest(), len(one)) for one in (before, after)]
+    return {BUNDLE_NAME: attested(kept[BUNDLE_NAME], *files, registered, supervisor.id)}
 
 
 @contextmanager

@@ -228,8 +228,9 @@ def kept_files(life: Life, office: Office) -> Iterator[tuple[KeptFile, bytes]]:
 
 
 def shown_files(life: Life, made: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Name the files that leave the clinic: by number and kind, never by a person."""
+    """Name the files that leave the clinic: by number and kind, never by a person; none twice, once countersigned."""
     paper = life.paper
     parts = [printed_number(life.number), *((paper.kind, paper.copy, *paper.language.split(", ")) if paper else ())]
+    parts += ["countersigned" for entry in life.entries if entry.action is Action.COUNTERSIGNED]
     stem = "-".join(part for part in parts if part)
     return {f"{stem}.{ENDINGS[form]}": content for form, content in made.items() if form in ENDINGS}

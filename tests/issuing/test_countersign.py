@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -15,6 +17,7 @@ from conftest import example_files
 from pypdf import PdfReader
 
 from docgen.examine import CaseFiles, Wish, World
+from docgen.exchange import BUNDLE_NAME
 from docgen.issue.entry import Action
 from docgen.issuing import Office, Order, copy_of, erase, issue
 from docgen.issuing.countersign import Wanted, countersign
@@ -24,6 +27,7 @@ from docgen.problem import OutputError, Refused
 from docgen.signing import open_key
 from docgen.verdict import PASSED
 from docgen.verifying import verify_file, verify_number
+from tests.exchange.definitions import faults
 from tests.signing.attacks import fill_field
 from tests.signing.pki import DAY, PASSWORD, Held, authority, curve
 from tests.signing.pki import issue as certified
@@ -173,6 +177,24 @@ def test_a_copy_is_the_countersigned_file(signed: Act, countersigned: Act, offic
 
     assert pdf_of(second) in copy.files.values()
     assert (True, pdf_of(second)) == (again.issued.again, pdf_of(again))
+
+
+def test_the_bundle_tells_of_the_new_file(signed: Act, countersigned: Act, office: Office, world: World) -> None:
+    """Its digest and size, and the supervisor beside the operator; the bundle is still valid FHIR R4."""
+    first = signed()
+    second = countersigned(recorded(first))
+    copy = copy_of(first.issued.life.number, world, office, "R. Desk", exchange=True)
+    told = json.loads(next(content for name, content in copy.files.items() if name.endswith(BUNDLE_NAME)))
+    (file,) = [one["resource"] for one in told["entry"] if one["resource"]["resourceType"] == "DocumentReference"]
+    attesters = told["entry"][0]["resource"]["attester"]
+    parties = {one["fullUrl"]: one["resource"] for one in told["entry"]}
+    names = [parties[one["party"]["reference"]]["name"][0]["text"] for one in attesters]
+
+    assert [] == faults(told)
+    assert f"nih:sha-256;{hashlib.sha256(pdf_of(second)).hexdigest()}" == file["identifier"][1]["value"]
+    assert len(pdf_of(second)) == file["content"][0]["attachment"]["size"]
+    assert ["Piers Calloden", "Isolde Farrowmere"] == names
+    assert "2026-05-28T17:00:00Z" == attesters[1]["time"]
 
 
 def test_erasing_takes_both_files(signed: Act, countersigned: Act, office: Office) -> None:

@@ -26,7 +26,7 @@ from docgen.render import pdf
 from docgen.render.pdf.stamp import render_stamp
 from docgen.render.style import read_style
 from docgen.shipped import shipped_folder
-from docgen.signing import LEVELS, Known, SignWish, check_pdf, countersign_pdf, sign_pdf, signature_fields
+from docgen.signing import Known, SignWish, check_pdf, countersign_pdf, sign_pdf, signature_fields
 from tests.render.composed import documents
 from tests.signing import attacks
 from tests.signing.another_program import sign_elsewhere
@@ -83,7 +83,7 @@ def countersigned(content: bytes, held: Held, level: str = "B-B", **told: object
         return countersign_pdf(content, opened(held), how)
 
 
-PAIRS = [(one, other) for one in LEVELS for other in LEVELS if "B-T" not in (one, other)]
+PAIRS = [("B-B", "B-B"), ("B-B", "B-LTA"), ("B-LT", "B-LT"), ("B-LTA", "B-LTA")]
 CHANGED = [attack for attack in attacks.EVERY if attack is not attacks.cut_to_unsigned]
 
 
@@ -101,7 +101,7 @@ def test_two_signatures_are_sound_at_their_levels(before: str, level: str, tmp_p
     assert content.startswith(first(before))
 
 
-@pytest.mark.parametrize(("before", "level"), [("B-B", "B-B"), ("B-LT", "B-LTA"), ("B-LTA", "B-B")])
+@pytest.mark.parametrize(("before", "level"), [("B-B", "B-B"), ("B-LTA", "B-LTA")])
 def test_pyhankos_own_validator_finds_both_sound(before: str, level: str) -> None:
     """By its own policy of changes, which is not ours."""
     reader = PdfFileReader(io.BytesIO(second(before, level)))
@@ -251,7 +251,7 @@ def test_a_flipped_bit_is_not_accepted(part: str, request: pytest.FixtureRequest
     start = 0 if part == "file" else begin[part == "second"]
     stop = len(content) if part == "file" else content.index(b"00>", start)
     accepted = []
-    for _ in range(3400 if request.config.getoption("--long", default=False) else 60):
+    for _ in range(3400 if request.config.getoption("--long", default=False) else 25):
         changed, place = bytearray(content), chance.randrange(start, stop)
         changed[place] ^= 1 << chance.randrange(8)
         if "passed" == check_pdf(bytes(changed), authority().trust(), now=LATER).verdict:
@@ -263,7 +263,7 @@ def test_a_flipped_bit_is_not_accepted(part: str, request: pytest.FixtureRequest
 def test_good_pairs_are_never_refused(request: pytest.FixtureRequest) -> None:
     """Other people, other keys: all pass."""
     verdicts = []
-    for number in range(300 if request.config.getoption("--long", default=False) else 4):
+    for number in range(300 if request.config.getoption("--long", default=False) else 2):
         supervisor = issue(f"Supervisor {number}", curve(), authority().issuer)
         level = ("B-B", "B-LT")[number % 2]
         checked = check_pdf(countersigned(first(), supervisor, level), authority().trust(), now=LATER)
