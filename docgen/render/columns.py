@@ -51,6 +51,10 @@ def with_its_like(table: Table, document: Document) -> Table:
     return replace(table, rows=tuple(row for other in (like or [table]) for row in other.rows))
 
 
+NARROWER, CLOSER = 2 / 3, 0.9
+"""The gap between columns of a check list, and the lines of its words, against those of other tables."""
+
+
 def person_widths(parts: Sequence[Words], width: float, side: float, size: float) -> list[float]:
     """
     Share a line among name, birth date and number.
@@ -110,6 +114,16 @@ def in_fewest_lines(table: Table, widths: Sequence[float], size: float, gap: flo
             lines += max(_lines(row[one], wide), _lines(row[other], room[other]))
         best = min(best, (lines, abs(step), tried))
     return best[2]
+
+
+def lines_of_rows(table: Table, widths: Sequence[float], size: float, gap: float) -> int:
+    """
+    Count the lines that the rows of a table have, as near as the widths of their words tell.
+
+    Units: as `widths`, for `size` and `gap` too.
+    """
+    rooms = [(width - gap) / size for width in widths]
+    return sum(max(1, *(_lines(words, room) for words, room in zip(row, rooms, strict=True))) for row in table.rows)
 
 
 def _lines(words: Words, room: float) -> int:

@@ -15,7 +15,7 @@ from docgen.render.docx.looks import FRAMED, NUMBERS, STAFF, TURNED, framed_name
 from docgen.render.docx.markup import twentieths, twips
 from docgen.render.docx.paragraphs import Para, Part, paragraphs, written
 from docgen.render.docx.pictures import Pictures
-from docgen.render.docx.runs import BREAK, QUIET, TAB, Runs, run
+from docgen.render.docx.runs import BESIDE, BREAK, QUIET, TAB, Runs, run
 from docgen.render.docx.tables import Tables, has_caption
 from docgen.render.fonts.characters import width_em
 from docgen.render.style import Style
@@ -24,6 +24,9 @@ from docgen.values import dataclass
 
 _REGULAR = 0.95
 """How wide Regular is, against the Bold that `width_em` measures."""
+
+_LINE = f'<w:r><w:rPr><w:rStyle w:val="{BESIDE}"/></w:rPr><w:tab/></w:r>'
+"""To the end of a line for the pen, beside a heading."""
 
 _LABEL_GAP_MM, _SPACE = 1.2, run("\u2002")
 """From a label to its value, at least; and what stands between them where the column leaves less."""
@@ -46,6 +49,8 @@ class Body:
     """True in a section for staff of a document that speaks in another voice."""
     inside: bool = False
     parts: list[Part] = field(default_factory=list)
+    heading: Words = ()
+    """The last one."""
     begins_page: bool = False
     """True if the next paragraph begins a page."""
 
@@ -78,6 +83,7 @@ class Body:
         match block:
             case model.Heading():
                 self.add(f"heading {block.level}", block.words)
+                self.heading = block.words
             case model.Paragraph():
                 self.add(_PARAGRAPHS[block.role], block.words)
             case model.Items():
@@ -191,6 +197,10 @@ class Body:
 
     def writing(self, writing: model.Writing) -> None:
         """Write a label and lines for the pen; the first holds what is typed."""
+        above = self.parts[-1] if self.parts else None
+        if not writing.lines and isinstance(above, Para) and above.style.endswith("heading 2"):
+            self.line_beside(above, writing)
+            return
         label = self.add("Question" if writing.lines else "Line Beside", writing.label)
         if not writing.lines:
             label.tabs = f'<w:tab w:val="right" w:leader="underscore" w:pos="{twips(self.style.lengths["content"])}"/>'
@@ -201,6 +211,16 @@ class Body:
             made.keep_next = number < count
             if number == 1 and writing.lines:
                 made.content = self.controls.text(writing.label, lines=True)
+
+    def line_beside(self, heading: Para, writing: model.Writing) -> None:
+        """Write a label and a line for the pen in the line of a heading, as in the PDF: a check list has one page."""
+        size = self.style.role("heading", self.document.layout).size * 25.4 / 72
+        start, end = self.style.lengths["side"], self.style.lengths["content"]
+        is_short = width_em(plain(self.heading)) * size + _LABEL_GAP_MM < start
+        begins = f'<w:tab w:val="left" w:pos="{twips(start)}"/>' if is_short else ""
+        heading.tabs = f'{begins}<w:tab w:val="right" w:leader="underscore" w:pos="{twips(end)}"/>'
+        heading.content += (TAB if is_short else _SPACE) + self.runs.words(writing.label, BESIDE)
+        heading.content += self.controls.text(writing.label) + _LINE
 
     def signature(self, signature: model.Signature) -> None:
         """Write the statement and two lines, one under the other, each with its words below; all on one page."""

@@ -119,18 +119,29 @@ class Furniture:
         return lines
 
     def _foot_lines(self, content: float) -> tuple[Sequence[Words], bool]:
-        """Give what the foot says, and whether the page stands at the end of the last line, if it surely fits."""
+        """
+        Give what the foot says, and whether the page stands at the end of the last line, if it surely fits.
+
+        Lines are run on where one of them, or the page, takes a line more and that saves it: as in the PDF.
+        """
+        found = self.document.furniture.foot
+        apart, beside = self._height(found, content)
+        if apart > len(found) > 1 and not any(map(self.runs.reversed, found)):
+            together, beside_it = self._height((run_on(found),), content)
+            if together < apart:
+                return (run_on(found),), beside_it
+        return found, beside
+
+    def _height(self, found: Sequence[Words], content: float) -> tuple[int, bool]:
+        """Estimate the lines of a foot, that of the page included, and whether the page stands beside the last."""
         furniture, layout = self.document.furniture, self.document.layout
-        size, found = self.style.role("furniture", layout).size, furniture.foot
-        apart = sum(self._set(plain(words), size, content)[0] for words in found)
-        is_wrapped = apart > len(found) and not any(map(self.runs.reversed, found))
-        if is_wrapped and self._set(plain(run_on(found)), size, content)[0] < apart:
-            found = (run_on(found),)
-        last = plain(found[-1]) if found else ""
+        size, texts = self.style.role("furniture", layout).size, [plain(words) for words in found]
+        last = texts[-1] if texts else ""
         wide, narrow = (self._set(last, size * share, content) for share in (1.0, _REGULAR))
         page = width_em(f"{furniture.page} ") * self.style.role("page", layout).size * _POINT
         is_sure = wide[0] == narrow[0] and max(wide[1], narrow[1]) + page <= content
-        return found, is_sure and "\n" not in last
+        beside = is_sure and "\n" not in last
+        return sum(self._set(text, size, content)[0] for text in texts) + (not beside), beside
 
     def _set(self, text: str, size: float, content: float) -> tuple[int, float]:
         """Estimate how many lines a paragraph has, and in mm how long its last is; rather too long than too short."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from docgen.blocks import Layout
+from docgen.render.columns import CLOSER
 from docgen.render.docx.markup import twips
 from docgen.render.style import Style
 from docgen.values import dataclass
@@ -61,6 +62,8 @@ class Look:
     """Line height that what stands in it cannot change; 0: that of the role, or more."""
     fixed: bool = False
     """True if the line height of the role cannot be changed by what stands in it either (the box of another font)."""
+    closer: float = 1
+    """Line height against that of the role."""
     grows: bool = False
     """True if a picture stands in it."""
     turned: bool = False
@@ -216,9 +219,10 @@ def _cells(style: Style) -> list[Look]:
     row = style.spaces["row"] - 1
     found = []
     for prefix, head_space, space in (("", row, row), ("Box ", 0.5, 0.25)):
-        fixed = bool(prefix)
-        head = Look(f"{prefix}Column Head", "column", before=head_space, after=head_space, keep_next=True)
-        cell = Look(f"{prefix}Cell", "cell", before=space, after=space, fixed=fixed)
+        fixed, closer = bool(prefix), CLOSER if prefix else 1
+        cell = Look(f"{prefix}Cell", "cell", before=space, after=space, fixed=fixed, closer=closer)
+        head = replace(cell, name=f"{prefix}Column Head", role="column", before=head_space, after=head_space)
+        head = replace(head, keep_next=True)
         ends = [replace(look, name=f"{look.name} End", parent=look.name, flush_end=True) for look in (head, cell)]
         found += [head, cell, *ends]
     strip = Look("Strip", "cell", after=row, grows=True)

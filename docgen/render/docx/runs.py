@@ -17,8 +17,8 @@ TAB = "<w:r><w:tab/></w:r>"
 BREAK = "<w:r><w:br/></w:r>"
 
 STRONG, QUIET, PAGE_NUMBER, PLACEHOLDER = "Strong", "Quiet", "PageNumber", "PlaceholderText"
-HOURS = "Hours"
-"""Beside a telephone number."""
+HOURS, BESIDE = "Hours", "BesideHeading"
+"""Beside a telephone number, and what stands at the end of a heading's line."""
 
 _DIRECTIONS = {False: "ltr", True: "rtl"}
 
@@ -33,8 +33,9 @@ _BROKEN = re.compile("[\t\n\r\u2028\u2029]")
 MARKS = {False: "\u200e", True: "\u200f"}
 """Marks of direction, without width: LRM, and RLM for what runs to the left."""
 
-_ROOM = {False: ("\u00a0", "\u00a0"), True: ("\u2002", "\u2005")}
-"""In a state mark, before and after its words: LibreOffice parts a band at a no-break space of words from the right."""
+_ROOM = {False: ("\u2005", "\u00a0"), True: ("\u2002", "\u2005")}
+"""In a state mark, before and after its words: LibreOffice parts a band after a no-break space, and before a space
+that ends a line."""
 
 _NUMBER = re.compile(r"\d")
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from docgen.blocks import Layout
+from docgen.render.columns import NARROWER
 from docgen.render.docx.controls import BOX_FONT
 from docgen.render.docx.looks import (
     BULLETS,
@@ -149,7 +150,8 @@ def _spacing(look: Look, role: Role, spoken: Tongue) -> str:
     if look.grows:
         return f'<w:spacing {spaces} w:line="240" w:lineRule="auto"/>'
     rule = "exact" if look.exactly or look.fixed or spoken.exact else "atLeast"
-    return f'<w:spacing {spaces} w:line="{twentieths(look.exactly or role.line * spoken.line)}" w:lineRule="{rule}"/>'
+    line = twentieths(look.exactly or role.line * spoken.line * look.closer)
+    return f'<w:spacing {spaces} w:line="{line}" w:lineRule="{rule}"/>'
 
 
 def _characters(style: Style, layout: Layout, spoken: Tongue) -> str:
@@ -164,6 +166,7 @@ def _characters(style: Style, layout: Layout, spoken: Tongue) -> str:
         "Quiet": f'<w:color w:val="{quiet}"/>',
         "Page Number": _type(style.role("page", layout), spoken),
         "Hours": f'<w:b w:val="0"/><w:bCs w:val="0"/>{_type(style.role("small", layout), spoken)}',
+        "Beside Heading": f'<w:b w:val="0"/><w:bCs w:val="0"/>{_type(style.role("cell", layout), spoken)}',
         "Placeholder Text": f'<w:color w:val="{line}"/>',
         "Box": f'<w:rFonts{box} w:hint="eastAsia"/>',
         "Mark Filled": f'{plain_tag}<w:color w:val="{paper}"/>{sizes}{frame}'
@@ -193,6 +196,9 @@ def _tables(style: Style) -> str:
         f'<w:tblCellMar><w:left w:w="0" w:type="dxa"/><w:right w:w="{gap}" w:type="dxa"/></w:tblCellMar></w:tblPr>'
         f'<w:tblStylePr w:type="firstRow">{heavy}</w:tblStylePr>'
         f'<w:tblStylePr w:type="lastRow"><w:rPr><w:b/><w:bCs/></w:rPr>{heavy}</w:tblStylePr></w:style>'
+        '<w:style w:type="table" w:styleId="CheckList"><w:name w:val="Check List"/><w:basedOn w:val="HouseTable"/>'
+        f'<w:uiPriority w:val="2"/><w:qFormat/><w:tblPr><w:tblCellMar><w:left w:w="0" w:type="dxa"/>'
+        f'<w:right w:w="{round(gap * NARROWER)}" w:type="dxa"/></w:tblCellMar></w:tblPr></w:style>'
         '<w:style w:type="table" w:styleId="DangerBox"><w:name w:val="Danger Box"/><w:basedOn w:val="TableNormal"/>'
         '<w:uiPriority w:val="2"/><w:qFormat/>'
         f"<w:tblPr>{indent}<w:tblBorders>{frame}</w:tblBorders><w:tblCellMar>"

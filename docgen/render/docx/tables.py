@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from docgen.blocks import Document, Figure, Span, Table, Words, plain
-from docgen.render.columns import PEN, column_widths, in_fewest_lines, pen_lines, wide, with_its_like
+from docgen.render.columns import (
+    NARROWER,
+    PEN,
+    column_widths,
+    in_fewest_lines,
+    lines_of_rows,
+    pen_lines,
+    wide,
+    with_its_like,
+)
 from docgen.render.docx.controls import Controls
 from docgen.render.docx.frames import FRAME_PADDING
 from docgen.render.docx.looks import STAFF, text_indent
@@ -21,6 +30,9 @@ _TALL = 1500
 
 _STRIP, _LEAST_STRIP = 76.0, 60.5
 """Widest and narrowest drawing of a row, in mm (page design, section 6.1); rounding shall not drop it."""
+
+_BOX_ROW, _ROOMY = 5.3, 36
+"""Height of a row with a box, in mm, in a check list of no more lines than this: a longer one keeps to its page."""
 
 _POINT = 25.4 / 72
 
@@ -45,25 +57,28 @@ class Tables:
         script = family_of_language(self.document.language)  # digits beside its letters may take its size
         size = self.style.role("cell", self.document.layout).size * max(script.size, 1.0) * _POINT
         like = with_its_like(table, self.document)
-        widths = column_widths(like, room, size, length["cell_gap"])
+        gap = length["cell_gap"] * (NARROWER if table.boxes else 1)
+        widths = column_widths(like, room, size, gap)
         if table.boxes:
-            widths = in_fewest_lines(like, widths, size, length["cell_gap"])
+            widths = in_fewest_lines(like, widths, size, gap)
         if drawn:
-            widths = _with_strip(widths, _LEAST_STRIP + length["cell_gap"])
+            widths = _with_strip(widths, _LEAST_STRIP + gap)
         prefix = "Box " if table.boxes else ""
         heads = [self._cell(f"{prefix}Column Head", one, n in table.numeric) for n, one in enumerate(table.header)]
         if table.caption and not has_caption(table):  # the number of a table in two languages
             heads[0][0].content = self.runs.words(table.caption, QUIET) + heads[0][0].content
         head = Row([Cell([*cell]) for cell in heads], is_head=True, whole=_is_short(heads))
         rows = [self._row(table, number) for number in range(len(table.rows))]
+        is_roomy = bool(table.boxes) and lines_of_rows(like, widths, size, gap) <= _ROOMY
         for row, words in zip(rows, table.rows, strict=True):
-            free = [width - length["cell_gap"] for width in widths]
-            row.least = PEN * pen_lines(table, words, free, size)
+            free = [width - gap for width in widths]
+            row.least = max(PEN * pen_lines(table, words, free, size), _BOX_ROW if is_roomy else 0)
         for row, figure in zip(rows, table.drawings if drawn else (), strict=False):
-            row.cells[0].parts += self._strip(figure, widths[0] - length["cell_gap"], row.keeps_next)
+            row.cells[0].parts += self._strip(figure, widths[0] - gap, row.keeps_next)
         indent = 0 if full else text_indent(self.style, self.document.layout)
         right, title = self.document.direction == "rtl", plain(table.caption)[:TITLE].strip()
-        return Grid("House Table", widths, [head, *rows], indent, right, True, table.total, title)
+        looks = "Check List" if table.boxes else "House Table"
+        return Grid(looks, widths, [head, *rows], indent, right, True, table.total, title)
 
     def _strip(self, figure: Figure | None, width: float, keeps: bool) -> list[Para]:
         """Show the drawing of a row below its name: beside it, a long name would have too little room."""

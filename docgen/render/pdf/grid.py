@@ -12,7 +12,7 @@ from functools import partial
 from itertools import pairwise
 
 from docgen.blocks import Figure, Table, Words, plain
-from docgen.render.columns import column_widths, in_fewest_lines, pen_lines, with_its_like
+from docgen.render.columns import CLOSER, NARROWER, column_widths, in_fewest_lines, pen_lines, with_its_like
 from docgen.render.pdf.cells import Cell
 from docgen.render.pdf.halves import first_role, set_both
 from docgen.render.pdf.languages import MARGIN, margin_of, parted_mark
@@ -25,14 +25,11 @@ from docgen.render.words import heads_group, with_small
 LONGEST_HEAD = 60.0
 """Points of a table head that is repeated on each page; a taller one would fill them."""
 
-TIGHTER, CLOSER = 0.5, 0.9
+TIGHTER = 0.5
 """Space in a table with boxes, and its lines, against those of others: a check list is long, and has one page."""
 
 MARK_GAP = 6.0
 """Points from the number of a table to the first word of its head."""
-
-NARROWER = 2 / 3
-"""The gap between columns of a check list, against that in others."""
 
 LEAST_PADS = 1.25, 0.5
 """Points above and below a row of a check list that has several lines: its box is far enough from the next."""

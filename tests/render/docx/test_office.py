@@ -3,29 +3,45 @@
 import subprocess
 from pathlib import Path
 
-from conftest import need_program
+import pytest
+from conftest import ISSUED_ON, WHOLE, example_files, need_program, shipped_world
 from pypdf import PdfReader
 
-from docgen.render import docx
-from docgen.render.style import Style
-from tests.render.composed import EXAMPLES, documents
+from docgen.generate import Wish, generate
+from docgen.language import language_names, read_language
+from docgen.problem import Problems
 from tests.render.test_openxml import need_font
 
+WORLD = shipped_world()
 
-def test_each_safety_sheet_is_one_page(style: Style, tmp_path: Path) -> None:
+
+def _offering() -> list[str]:
+    """Name the languages that offer the sheet."""
+    found = {tag: read_language(tag, WORLD.locales, Problems()) for tag in language_names(WORLD.locales)}
+    return [tag for tag, language in found.items() if language and language.description.offers("safety-sheet")]
+
+
+@pytest.mark.parametrize("tag", _offering())
+def test_each_safety_sheet_is_one_page(tag: str, tmp_path: Path) -> None:
     """The sheet lies beside the patient: two pages would be one too many (page design, section 5)."""
     need_font("Noto Sans")
     office = need_program("soffice")
-    sheets = 0
-    for example in EXAMPLES:
-        for name, document in documents(example).items():
-            if document.origin.kind == "safety-sheet":
-                sheets += 1
-                (tmp_path / f"{name}.docx").write_bytes(docx.render(document, style))
+    for example in WHOLE:
+        on = ISSUED_ON[example]
+        wish = Wish(("safety-sheet",), on=on, language=tag, formats=("docx",))
+        for name, content in generate(example_files(example), wish, WORLD, lambda _, on=on: on).files.items():
+            (tmp_path / name).write_bytes(content)
     profile = f"-env:UserInstallation=file://{tmp_path}/profile"
-    wish = ["--headless", "--convert-to", "pdf", "--outdir", str(tmp_path), *map(str, sorted(tmp_path.glob("*.docx")))]
-    subprocess.run([office, profile, *wish], check=True, capture_output=True, timeout=240)
+    wanted = [
+        "--headless",
+        "--convert-to",
+        "pdf",
+        "--outdir",
+        str(tmp_path),
+        *map(str, sorted(tmp_path.glob("*.docx"))),
+    ]
+    subprocess.run([office, profile, *wanted], check=True, capture_output=True, timeout=240)
     pages = {path.stem: len(PdfReader(path).pages) for path in tmp_path.glob("*.pdf")}
 
-    assert 14 <= sheets == len(pages)
+    assert 14 <= len([*tmp_path.glob("*.docx")]) == len(pages)
     assert {} == {name: count for name, count in pages.items() if count != 1}
