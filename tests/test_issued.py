@@ -18,7 +18,7 @@ from PIL import Image
 from render.composed import documents
 from render.samples import PATIENT, words
 
-from docgen.blocks import MARK_CODES, Choice, Document, Mark, Section, plain, printed_number
+from docgen.blocks import MARK_CODES, Choice, Document, Mark, Section, Words, plain, printed_number
 from docgen.compose.issued import Stamp, spoken, stamped, superseded, withdrawn, words_of
 from docgen.generate import Wish, generate
 from docgen.kept import from_bytes, to_bytes
@@ -67,8 +67,17 @@ def over(document: Document) -> Document:
 
 def foot(document: Document) -> list[str]:
     """Give the lines of a foot; a narrow space is a space, and marks of direction are left out."""
-    lines = (plain(line) for line in document.furniture.foot)
-    return [line.replace("\u202f", " ").replace("\u200e", "").replace("\u00a0", " ") for line in lines]
+    return _simple(document.furniture.foot)
+
+
+def said(document: Document) -> list[str]:
+    """Give what stands above the title of an issued document, likewise."""
+    return _simple(document.furniture.issue.said)
+
+
+def _simple(lines: tuple[Words, ...]) -> list[str]:
+    texts = (plain(line) for line in lines)
+    return [text.replace("\u202f", " ").replace("\u200e", "").replace("\u00a0", " ") for text in texts]
 
 
 ISSUED = {
@@ -141,21 +150,33 @@ def test_a_check_code_reads_from_left_to_right_in_arabic(code: str) -> None:
 
 
 def test_a_document_in_two_languages_says_it_in_both() -> None:
-    """In the clinic's language first, then in the reader's, which is marked as such."""
+    """Above the title: the clinic's language first, then the reader's, which is marked as such; below, the clinic's."""
     document = composed("solana", "", "consent")["VC-2026-0061-consent-patient-en-es"]
     made = issued(document)
-    found = [line for line in made.furniture.foot if "000042" in plain(line)]
 
     assert ("en", "es") == spoken(document)
+    assert ["Number 000042, issued on 24 March 2026, check code AB2D 7FGH. Patient's copy."] == [
+        line for line in foot(made) if "000042" in line
+    ]
     assert [
-        "Number 000042, issued on 24 March 2026, check code AB2D 7FGH. Patient's copy.",
+        "Number 000042, issued on 24 March 2026, check code AB2D 7FGH.",
         "Número 000042, emitido el 24 de marzo de 2026, código de verificación AB2D 7FGH.",
-    ] == [line for line in foot(made) if "000042" in line]
-    assert [{None}, {"es"}] == [{span.language for span in line} for line in found]
+    ] == said(made)
+    assert [{None}, {"es"}] == [{span.language for span in line} for line in made.furniture.issue.said]
     assert [
         Mark("superseded", "SUPERSEDED BY 000043", across="SUPERSEDED"),
         Mark("superseded", "SUSTITUIDO POR 000043", language="es"),
     ] == [mark for mark in superseded(made, 43, languages_of(made)).furniture.marks if mark.code == "superseded"]
+
+
+@pytest.mark.parametrize(("example", "tag", "kind"), [("fenwright", "en", "consent"), ("holloway", "ar", "consent")])
+def test_what_is_read_of_the_issue_is_no_part_of_the_words_it_is_a_code_of(example: str, tag: str, kind: str) -> None:
+    """Number and code cannot be words of the document: it had none when they were made; nor can a mark of its end."""
+    for document in composed(example, tag, kind).values():
+        made = issued(document)
+        assert words_of(document) == words_of(made) == words_of(over(made))
+        assert made.furniture.issue == over(made).furniture.issue
+        assert made == from_bytes(to_bytes(made))
 
 
 @pytest.mark.parametrize(("number", "printed"), [(1, "000001"), (42, "000042"), (1234567, "1234567")])

@@ -32,7 +32,7 @@ def printed_number(number: int) -> str:
 
 @dataclass(frozen=True)
 class Issue:
-    """What the register gave a document when it was issued; renderers print it beside the foot and in the file."""
+    """What the register gave a document when it was issued; printed above the title, in each foot and in the file."""
 
     number: str
     """As printed: 000042."""
@@ -44,6 +44,8 @@ class Issue:
     """Number and check code for a camera: rows of a square code, a character a module, 1 is dark. No margin."""
     alt: str
     """What the square says, for who cannot see it."""
+    said: tuple[Words, ...] = ()
+    """Number, day and check code in each language of the document: read once, above the title. The foot is not read."""
 
 
 @dataclass(frozen=True)

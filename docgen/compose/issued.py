@@ -49,7 +49,9 @@ def spoken(document: Document) -> tuple[str, ...]:
 
 def stamped(document: Document, stamp: Stamp, languages: Sequence[Language]) -> Document:
     """
-    Print number, date and check code in the foot; `languages` are those that `spoken` names, in its order.
+    Print number, date and check code above the title, in all languages, and in the foot, in the document's own.
+
+    `languages` are those that `spoken` names, in its order. A screen reader passes over the foot of a page.
 
     Errors: Refused with language-missing, if a catalog lacks the sentence.
     """
@@ -60,20 +62,20 @@ def stamped(document: Document, stamp: Stamp, languages: Sequence[Language]) -> 
         % {"number": number, "date": one.date(stamp.on), "code": _in_groups(stamp.code, one)}
         for one in languages
     ]
-    first = (Span(f"{said[0]}.{copy_sentence(furniture.copy)}", path=ISSUE_LINE),)
-    below = [
-        (Span(f"{line}.", language=one.name, path=ISSUE_LINE),)
-        for one, line in zip(languages[1:], said[1:], strict=True)
+    line = (Span(f"{said[0]}.{copy_sentence(furniture.copy)}", path=ISSUE_LINE),)
+    lines = [
+        (Span(f"{sentence}.", language=None if one is own else one.name, path=ISSUE_LINE),)
+        for one, sentence in zip(languages, said, strict=True)
     ]
     alt = own.text("QR code: number %(number)s, check code %(code)s") % {
         "number": number,
         "code": _in_groups(stamp.code, own),
     }
-    issue = Issue(number, stamp.code, stamp.head, _square(f"{number} {stamp.code}"), alt)
+    issue = Issue(number, stamp.code, stamp.head, _square(f"{number} {stamp.code}"), alt, tuple(lines))
     _refuse_untranslated(document, languages)
     return replace(
         document,
-        furniture=replace(furniture, foot=_with_lines(furniture.foot, (first, *below)), issue=issue),
+        furniture=replace(furniture, foot=_with_line(furniture.foot, line), issue=issue),
         origin=replace(document.origin, issued_on=stamp.on.isoformat()),
     )
 
@@ -139,12 +141,12 @@ def _in_groups(code: str, language: Language) -> str:
     return f"{LEFT_TO_RIGHT}{shown}" if language.direction == "rtl" else shown
 
 
-def _with_lines(foot: tuple[Words, ...], told: tuple[Words, ...]) -> tuple[Words, ...]:
-    """Put lines in the place of what the foot says of the issue; at its end, if it says nothing."""
+def _with_line(foot: tuple[Words, ...], told: Words) -> tuple[Words, ...]:
+    """Put a line in the place of what the foot says of the issue; at its end, if it says nothing."""
     says = [any(span.path == ISSUE_LINE for span in line) for line in foot]
     at = says.index(True) if True in says else len(foot)
     rest = [line for line, is_said in zip(foot, says, strict=True) if not is_said]
-    return (*rest[:at], *told, *rest[at:])
+    return (*rest[:at], told, *rest[at:])
 
 
 def _with_mark(

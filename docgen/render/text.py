@@ -58,6 +58,7 @@ def render(document: Document, style: Style) -> bytes:
     lines = [_origin(document.origin)]
     lines += _mark("HEAD", furniture.clinic) + _mark("HEAD", furniture.contact)
     lines += [line for mark in furniture.marks for line in _put("MARK", (mark.words,))]
+    lines += [line for words in (furniture.issue.said if furniture.issue else ()) for line in _mark("ISSUE", words)]
     lines += _mark("TITLE", document.title)
     lines += _mark("WHO", *furniture.person)
     for section in document.sections:

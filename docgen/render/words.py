@@ -46,7 +46,7 @@ _LINE_BREAK = re.compile("\r\n|[\n\r\u2028\u2029]")
 
 @dataclass(frozen=True)
 class PrintedWords:
-    """The words of a document; state marks, title and person open the body of the first page."""
+    """The words of a document; state marks, its issue, title and person open the body of the first page."""
 
     head: tuple[str, ...]
     """Clinic and contact, above the first page."""
@@ -62,7 +62,8 @@ def document_words(document: Document) -> PrintedWords:
     furniture = document.furniture
     clinic, title, person = plain(furniture.clinic), plain(document.title), [plain(part) for part in furniture.person]
     marks = [mark.words for mark in furniture.marks]
-    body = [*marks, title, *person]
+    said = [plain(line) for line in furniture.issue.said] if furniture.issue else []
+    body = [*marks, *said, title, *person]
     for section in document.sections:
         large_print = document.in_voice(section.voice).layout.large_print
         body += [text for block in section.headed_blocks for text in _block(block, large_print)]

@@ -50,6 +50,8 @@ class Speech:
         yield "P", plain(furniture.contact)
         for mark in furniture.marks:
             yield "P", mark.words
+        for words in furniture.issue.said if furniture.issue else ():
+            yield "P", plain(words)
         yield self._heading(1, self.document.title)
         for words in furniture.person:
             yield "P", plain(words)

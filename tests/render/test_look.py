@@ -117,6 +117,7 @@ def test_no_word_on_a_page_is_too_small(printed: dict[str, tuple[Document, Tagge
         )
         furniture = document.furniture
         head = fold(" ".join([plain(furniture.clinic), plain(furniture.contact), *(m.words for m in furniture.marks)]))
+        head += fold(" ".join(plain(line) for line in furniture.issue.said)) if furniture.issue else ""
         for number, page in enumerate(read.shown, 1):
             for one in (one for one in page if one.text.strip() and not one.hidden):
                 elem = read.elements.get((number, one.owner)) if isinstance(one.owner, int) else None

@@ -122,7 +122,7 @@ class _Writer:
         return self.document.in_voice(voices[0]).layout if voices else None
 
     def _body(self) -> dict[str, Packed]:
-        """Write the text: state marks, title and person first, then the blocks."""
+        """Write the text: state marks, issue, title and person first, then the blocks."""
         document, relations = self.document, Relations()
         for kind, name in FIXED_RELATIONS.items():
             relations.add(kind, name)
@@ -131,6 +131,8 @@ class _Writer:
         body = self._spoken("", runs, controls)
         if document.furniture.marks:
             body.put(Para("Marks", runs.marks(document.furniture.marks)))
+        for line in document.furniture.issue.said if document.furniture.issue else ():
+            body.add("Issue", line)
         body.add("Title", document.title)
         body.parts += Furniture(document, self.style, runs, self.pictures).first_person()
         for voice, sections in groupby(document.sections, lambda one: one.voice):

@@ -224,6 +224,7 @@ def _furniture(style: Style) -> list[Look]:
         Look("Clinic", "clinic", "header"),
         Look("Clinic Again", "tag", "header"),
         Look("Marks", "tag", flush_end=True),
+        Look("Issue", "furniture"),
         Look("Person", "person", before=3, after=gap, border=above + below),
         Look("Person Again", "person", before=3, after=2 * gap, border=above + below),
         Look("footer", "furniture", border=above),

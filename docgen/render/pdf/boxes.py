@@ -213,7 +213,7 @@ def _telephones(setting: Setting, place: Place, pairs: model.Pairs, x: float, wi
             stacks = []
     if made:
         line_above = partial(_paint_parting, setting, x, width, made[0].paint)
-        made[0].paint, made[0].above = line_above, setting.space("paragraph") * 1.5
+        made[0].paint, made[0].above = line_above, setting.space("paragraph") * (1 if setting.large else 1.5)
     return made
 
 

@@ -171,7 +171,8 @@ class Flow:
         texts = set_heading(setting, heading, role, node, width)
         if beside and sum(len(text.lines) for text in texts) > LONGEST_SIDE_HEADING:
             beside, texts = False, set_heading(setting, heading, role, node, setting.content)
-        rule = Piece(setting.space("rule"), above=setting.section_space, bond=Bond.HEADED)
+        above = setting.space("section_staff") if setting.large and not self.pieces else setting.section_space
+        rule = Piece(setting.space("rule"), above=above, bond=Bond.HEADED)
         rule.loose = setting.section_space * LOOSE
         title = in_a_line(heading.words)
         rule.paint = partial(_paint_rule, setting, title, texts if beside else [])

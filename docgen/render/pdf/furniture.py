@@ -1,5 +1,5 @@
 """
-What stands on every page > pieces of the first page, and the head and foot of the others.
+What stands on every page > state marks, the head of the later pages, the foot of all.
 
 No value may push the text off the page: a head or foot that is too tall is set smaller until it fits.
 """
@@ -12,30 +12,26 @@ from dataclasses import replace
 from functools import partial
 from itertools import product
 
-from docgen.blocks import Mark, Span, Words
-from docgen.render.columns import person_widths
-from docgen.render.pdf.drawings import image_size, paint_image
-from docgen.render.pdf.halves import own_setting, set_both
+from docgen.blocks import Mark, Span
+from docgen.render.pdf.halves import set_both
 from docgen.render.pdf.line.words import Line, prepare
+from docgen.render.pdf.person import fitted, person_row
 from docgen.render.pdf.pieces import Piece
-from docgen.render.pdf.setting import CAPITAL, MM, RTL_LANGUAGES, Setting, Stack, Text, row
+from docgen.render.pdf.setting import CAPITAL, MM, RTL_LANGUAGES, Setting, Stack, Text
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.pdf.square import Square
-from docgen.render.pdf.strokes import filled, framed, stroked
+from docgen.render.pdf.strokes import filled, framed
 from docgen.render.style import Role
-from docgen.render.words import halves, run_on
+from docgen.render.words import run_on
 
 SCALES = (1.0, 0.75, 0.5, 0.35, 0.25, 0.15, 0.1, 0.05)
 """Tried in turn until a head or foot fits."""
 
-RULE = 0.5
-"""Points."""
+LATER_PAD = 3.0
+"""Points above and below name, birth date and number on later pages."""
 
-PERSON_PAD, LATER_PAD = 4.0, 3.0
-"""Points above and below name, birth date and number, on the first and on later pages."""
-
-LOGO = 18 * MM
-"""The highest a logo may stand."""
+CLOSE = (12 * MM, 1.2)
+"""How tall the foot of large print may be before its lines close up, and the height of such a line in sizes."""
 
 
 _JOINED = re.compile("[^\0-\u058f\U00010000-\U0010ffff]")
@@ -61,6 +57,11 @@ class Tags:
             used += self.GAP + needed
         self.natural = sum(tag[2] + self.GAP for tags in self.rows for tag in tags)
         self.height = len(self.rows) * (self._box + 2)
+
+    @property
+    def bottom(self) -> float:
+        """How far down the last row reaches."""
+        return len(self.rows) * (self._box + 2) - 2
 
     @property
     def _box(self) -> float:
@@ -100,36 +101,8 @@ class Tags:
             top -= self._box + 2
 
 
-def opening(setting: Setting, node: Node) -> list[Piece]:
-    """Set the head of the first page, the title and whose document it is, as part of the flow: so they may be long."""
-    furniture, content = setting.document.furniture, setting.content
-    made: list[Piece] = []
-    if furniture.logo:
-        width, height = image_size(furniture.logo, content / 2, LOGO)
-        figure = node.child("Figure", alt=furniture.logo.alt)
-        made.append(Piece(height, partial(paint_image, furniture.logo, 0.0, width, height, figure), below=4.0))
-    tags = Tags(setting, furniture.marks, setting.role("tag"), content * 0.45)
-    names = [
-        setting.text(words, setting.role(role), node.child("P"), content * 0.55 - 3 * MM)
-        for words, role in ((furniture.clinic, "clinic"), (furniture.contact, "furniture"))
-    ]
-    made += _beside_tags(names, tags, content * 0.55, node, setting.tallest)
-    title = [piece for text in _titles(setting, node.child("H1"), content) for piece in text.pieces(0.0)]
-    title[0].above, title[-1].below = setting.space("section_staff"), setting.space("title")
-    made += title
-    role = setting.role("person")
-    natural = sum(setting.natural(part, role, bold=number == 0) for number, part in enumerate(furniture.person))
-    if setting.large and natural + (len(furniture.person) - 1) * 1.5 * role.size > content:
-        for number, part in enumerate(furniture.person):
-            text = setting.text(part, setting.role("body"), node.child("P"), content, bold=number == 0)
-            made += text.pieces(0.0)
-    else:
-        made += person_row(setting, [node.child("P") for _ in furniture.person], role, PERSON_PAD)
-    made[-1].below = setting.space("paragraph")
-    return made
-
-
-def _beside_tags(names: list[Text], tags: Tags, x: float, node: Node | str, limit: float) -> list[Piece]:
+def beside_tags(names: list[Text], tags: Tags, x: float, node: Node | str, limit: float) -> list[Piece]:
+    """Set names with the tags at the end edge, or above them, where the names are taller than a piece may be."""
     stack = Stack(0.0, names)
     if stack.height > limit:
         above = [piece for text in names for piece in text.pieces(0.0)]
@@ -142,62 +115,6 @@ def _beside_tags(names: list[Text], tags: Tags, x: float, node: Node | str, limi
     return [Piece(max(stack.height, tags.height), paint)]
 
 
-def _titles(setting: Setting, node: Node, width: float) -> list[Text]:
-    """Set the title; in two languages the reader's stands below, not bold."""
-    first, *others = halves(setting.document.title)
-    role, made = setting.role("title"), []
-    made.append(balanced(setting, first, role, node.child("Span") if others else node, width))
-    for part in others:
-        own, words, tag = own_setting(setting, part)
-        below = node.child("Span", **({"lang": tag} if tag else {}))
-        made.append(balanced(own, words, replace(role, bold=False), below, width, end=own.rtl != setting.rtl))
-    return made
-
-
-def balanced(setting: Setting, words: Words, role: Role, node: Node, width: float, end: bool = False) -> Text:
-    """Set a title so that its lines are about equally long."""
-    text = setting.text(words, role, node, width, end=end)
-    low, high = width / 2, width
-    if not 1 < len(text.lines) <= 4:
-        return text
-    for _ in range(5):
-        middle = (low + high) / 2
-        if len(setting.text(words, role, node, middle).lines) == len(text.lines):
-            high = middle
-        else:
-            low = middle
-    text = setting.text(words, role, node, high, end=end)
-    text.width = width
-    return text
-
-
-def person_row(setting: Setting, nodes: Sequence[Node | str], role: Role, pad: float) -> list[Piece]:
-    """Set name, birth date and number between two lines; the last stands at the end edge."""
-    parts = setting.document.furniture.person
-    if not parts:
-        return []
-    content, last = setting.content, len(parts) - 1
-    widths = person_widths(parts, content, setting.length("side"), role.size)
-    x, stacks = 0.0, []
-    for number, (words, node, width) in enumerate(zip(parts, nodes, widths, strict=True)):
-        text = setting.text(words, role, node, width, bold=number == 0, end=number == last > 0)
-        stacks.append(Stack(x, [text]))
-        x += width
-    pieces = row(stacks, setting.tallest)
-    if len(pieces) == 1:
-        inner, height = pieces[0].paint, pieces[0].height + 2 * pad
-
-        def paint(sheet: Sheet, top: float) -> None:
-            left, ink = sheet.left(0.0, content), setting.color("line")
-            sheet.below(stroked(left, top, left + content, RULE, ink))
-            sheet.below(stroked(left, top - height, left + content, RULE, ink))
-            if inner:
-                inner(sheet, top - pad)
-
-        return [Piece(height, paint)]
-    return pieces
-
-
 class Edge:
     """The head of later pages, or the foot of all: artifacts, set as small as the height they may take."""
 
@@ -207,13 +124,26 @@ class Edge:
         """What words may take; the rest is the square code's."""
         self.page_depth = 0.0
         """How far down a foot the page's number stands."""
+        self._leading = 0.0
+        """Of a foot whose lines are closed up, in sizes; 0 if they are as far apart as the style says."""
         for scale in SCALES:
-            self.pieces = self._head(scale) if name == "Header" else self._foot(scale)
-            self.height = sum(piece.height for piece in self.pieces)
-            if name == "Footer":
-                self.height = max(self.height, self._square.depth(setting.role("furniture")) + self._square.side - MM)
+            self._set(scale)
+            if name == "Footer" and setting.large and self.height > CLOSE[0]:
+                self._leading = CLOSE[1]
+                self._set(scale)
             if self.height <= limit:
                 break
+
+    def _set(self, scale: float) -> None:
+        self.pieces = self._head(scale) if self.name == "Header" else self._foot(scale)
+        self.height = sum(piece.height for piece in self.pieces)
+        if self.name == "Footer":
+            self.height = max(self.height, self._square.depth(self._role("furniture", 1)) + self._square.side - MM)
+
+    @property
+    def page_role(self) -> Role:
+        """How the page's number is set: as far below the rule as the line beside it."""
+        return self._role("page", 1)
 
     def paint(self, sheet: Sheet, top: float) -> None:
         """Paint all below a height."""
@@ -228,7 +158,10 @@ class Edge:
 
     def _role(self, name: str, scale: float) -> Role:
         role = self.setting.role(name)
-        return role if scale == 1 else replace(role, size=role.size * scale, line=role.line * scale)
+        if scale == 1 and not self._leading:
+            return role
+        size = role.size * scale
+        return replace(role, size=size, line=size * self._leading if self._leading else role.line * scale)
 
     def _head(self, scale: float) -> list[Piece]:
         setting, content = self.setting, self.setting.content
@@ -241,10 +174,11 @@ class Edge:
             setting.text(bold, self._role("tag", scale), self.name, width),
             *set_both(setting, setting.document.title, self._role("furniture", scale), self.name, width, fixed=True),
         ]
-        first = _beside_tags(names, tags, content * 0.5, self.name, float("inf"))
+        first = beside_tags(names, tags, content * 0.5, self.name, float("inf"))
         first[0].height += LATER_PAD
         person = [self.name for _ in furniture.person]
-        return [*first, *person_row(setting, person, self._role("person", scale), LATER_PAD)]
+        role = fitted(setting, self._role("person", scale), self._role("furniture", scale).size)
+        return [*first, *person_row(setting, person, role, LATER_PAD)]
 
     def _foot(self, scale: float) -> list[Piece]:
         """Set the lines beside the page's number; run on, or over the whole width above it, where that saves a line."""

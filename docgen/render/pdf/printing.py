@@ -13,10 +13,12 @@ from docgen.blocks import Document, Span
 from docgen.render.pdf.breaking import Filled, into_pages
 from docgen.render.pdf.file import Element, File, Page
 from docgen.render.pdf.flow import Flow, sections_of
-from docgen.render.pdf.furniture import RULE, Edge, opening, page_width
+from docgen.render.pdf.furniture import Edge, page_width
 from docgen.render.pdf.glyphs import FontsOfFile
 from docgen.render.pdf.languages import MARGIN, has_pair
+from docgen.render.pdf.opening import opening
 from docgen.render.pdf.outlines import diagonal
+from docgen.render.pdf.person import RULE
 from docgen.render.pdf.pieces import Frame, Piece
 from docgen.render.pdf.setting import MM, Place, Setting
 from docgen.render.pdf.sheet import Node, Sheet
@@ -145,7 +147,7 @@ class Printer:
         self._foot.paint_square(sheet, y)
         line = self.document.furniture.page.replace("{page}", str(number)).replace("{pages}", str(len(self.pages)))
         width = page_width(setting)
-        text = setting.text((Span(line),), setting.role("page"), "Footer", width, end=True)
+        text = setting.text((Span(line),), self._foot.page_role, "Footer", width, end=True)
         text.paint(self._foot.width - width, sheet, y - MM - self._foot.page_depth)
 
 
