@@ -37,13 +37,13 @@ def into_pages(pieces: Sequence[Piece], first: float, later: float) -> list[Fill
     """
     Break pieces into pages with bodies of two heights; at least one page.
 
-    Spaces between sections give way where that saves a page that would hold little.
+    Spaces between sections give way where that saves a page that would hold little, or makes one page of two.
     """
     if not pieces:
         return [Filled([])]
     starts = _starts(pieces, first, later, 0)
     last = _height(pieces, starts[-1], len(pieces), 0)
-    if len(starts) > 1 and last < max(LEAST, SPARED * later):
+    if len(starts) == 2 or (len(starts) > 1 and last < max(LEAST, SPARED * later)):
         closer = _starts(pieces, first, later, 1)
         if len(closer) < len(starts):
             return _pages(pieces, closer, 1)
