@@ -140,3 +140,11 @@ def test_a_forced_page_begins_a_page() -> None:
     pieces[1].opens = True
 
     assert [1, 2] == _counts(pieces)
+
+
+def test_the_page_before_a_forced_one_holds_more_than_a_remark() -> None:
+    """What ends there takes more along, as on the last page of all."""
+    pieces = _pieces(*[50.0] * 8, 20.0, 30.0)
+    pieces[-1].opens = True
+
+    assert [6, 3, 1] == _counts(pieces, 400, 400)
