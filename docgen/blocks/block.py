@@ -159,6 +159,8 @@ class Together:
     """Blocks that stay on one page."""
 
     blocks: tuple[Block, ...]
+    framed: bool = False
+    """True for what somebody else fills in: a frame stands around it."""
 
 
 _Read = Heading | Paragraph | Items | Table | Pairs | Note | Caution | Danger | Image | Figure

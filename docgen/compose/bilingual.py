@@ -202,7 +202,7 @@ class _Pairing:
 
     def together(self, mine: Together, theirs: Together) -> tuple[Block, ...]:
         """Keep on one page what the text keeps there."""
-        return (Together(self._inside(mine.blocks, theirs.blocks)),)
+        return (replace(mine, blocks=self._inside(mine.blocks, theirs.blocks)),)
 
     def choice(self, mine: Choice, theirs: Choice) -> tuple[Block, ...]:
         """Give each box once, with both labels."""

@@ -108,9 +108,9 @@ class Placing:
         """Place the danger box around what the call encloses."""
         return self._tokens.keep_block(Danger(self._words(title), self._inside(caller)))
 
-    def together(self, caller: Callable[[], str]) -> Placed:
-        """Keep on one page what the call encloses."""
-        return self._tokens.keep_block(Together(self._inside(caller)))
+    def together(self, caller: Callable[[], str], framed: bool = False) -> Placed:
+        """Keep on one page what the call encloses; `framed`, in a frame, what somebody else fills in."""
+        return self._tokens.keep_block(Together(self._inside(caller), framed))
 
     def note(self, text: Any) -> Placed:
         """Place a quiet remark."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from docgen.render.pdf.pieces import Bond, Piece, Repeat
 
@@ -37,13 +38,24 @@ def into_pages(pieces: Sequence[Piece], first: float, later: float) -> list[Fill
     """
     Break pieces into pages with bodies of two heights; at least one page.
 
-    Spaces between sections give way where that saves a page that would hold little.
+    What begins on a page of its own is broken by itself, so that the page before it holds more than a remark, too.
+    """
+    begins = [0, *(place for place, piece in enumerate(pieces) if piece.opens and place), len(pieces)]
+    parts = [pieces[start:end] for start, end in pairwise(begins)]
+    return [page for place, part in enumerate(parts) for page in _broken(part, later if place else first, later)]
+
+
+def _broken(pieces: Sequence[Piece], first: float, later: float) -> list[Filled]:
+    """
+    Break pieces that follow each other.
+
+    Spaces between sections give way where that saves a page that would hold little, or makes one page of two.
     """
     if not pieces:
         return [Filled([])]
     starts = _starts(pieces, first, later, 0)
     last = _height(pieces, starts[-1], len(pieces), 0)
-    if len(starts) > 1 and last < max(LEAST, SPARED * later):
+    if len(starts) == 2 or (len(starts) > 1 and last < max(LEAST, SPARED * later)):
         closer = _starts(pieces, first, later, 1)
         if len(closer) < len(starts):
             return _pages(pieces, closer, 1)
@@ -58,7 +70,7 @@ def _starts(pieces: Sequence[Piece], first: float, later: float, tight: int) -> 
         end = _fill(pieces, start, first if start == 0 else later, tight)
         if end >= len(pieces):
             return starts
-        start = end if pieces[end].opens else _break(pieces, start, end, first if start == 0 else later)
+        start = _break(pieces, start, end, first if start == 0 else later)
         starts.append(start)
 
 
@@ -69,8 +81,6 @@ def _fill(pieces: Sequence[Piece], start: int, room: float, tight: int) -> int:
     below: float | None = None
     for place in range(start, len(pieces)):
         piece = pieces[place]
-        if place > start and piece.opens:
-            return place
         if below is not None:
             depth += max(below, piece.above - tight * piece.loose)
         needed = depth + (piece.height if piece.height > piece.reach else piece.reach)
@@ -116,8 +126,6 @@ def _depths(pieces: Sequence[Piece], start: int, end: int, tight: int) -> tuple[
 def _balanced(pieces: Sequence[Piece], starts: list[int], later: float) -> list[int]:
     """Let a last page that is nearly empty begin earlier, where a free bond allows it."""
     before, last = starts[-2], starts[-1]
-    if pieces[last].opens:
-        return starts
     for place in range(last - 1, before, -1):
         height = _height(pieces, place, len(pieces), 0)
         if height > later or _height(pieces, before, place, 0) < LEAST:

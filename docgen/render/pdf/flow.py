@@ -17,6 +17,7 @@ from docgen.render.columns import wide
 from docgen.render.pdf.boxes import set_caution, set_danger
 from docgen.render.pdf.drawings import from_edge_figure, set_figure, set_image
 from docgen.render.pdf.forms import set_choice, set_writing
+from docgen.render.pdf.framed import set_framed
 from docgen.render.pdf.halves import height_of_texts, set_both
 from docgen.render.pdf.languages import pair_of, set_pair
 from docgen.render.pdf.lists import set_items, set_pairs
@@ -122,7 +123,7 @@ class Flow:
     def from_edge(self, block: Block | None) -> bool:
         """Tell whether a block uses the side column."""
         match block:
-            case model.Danger() | model.PageBreak() | None:
+            case model.Danger() | model.PageBreak() | model.Together(framed=True) | None:
                 return True
             case model.Caution():
                 return block.look != "bar"
@@ -194,6 +195,8 @@ class Flow:
                 return set_urgency(setting, place, block)
             case model.Figure():
                 return set_figure(setting, place, block, following if isinstance(following, model.Figure) else None)
+            case model.Together(framed=True):
+                return set_framed(setting, place, block, self._inner)
             case model.Together():
                 pair = pair_of(block)
                 return set_pair(setting, place, pair) if pair else hold(self._inner(block.blocks, place), setting.room)

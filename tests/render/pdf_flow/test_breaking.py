@@ -126,9 +126,25 @@ def test_spaces_between_sections_give_way_to_save_a_page() -> None:
     assert [2] == _counts(pieces, 200, 200)
 
 
+def test_two_pages_become_one_however_much_the_second_held() -> None:
+    """A box that is kept whole may be most of a page: the spaces above it still give way; not for the third page."""
+    box = Piece(120, above=12)
+    box.loose = 5
+    assert [2] == _counts([Piece(72), box], 200, 200)
+    assert [1, 1, 1] == _counts([Piece(200), Piece(72), box], 200, 200)
+
+
 def test_a_forced_page_begins_a_page() -> None:
     """It does so once, however much room is left."""
     pieces = _pieces(10, 10, 10)
     pieces[1].opens = True
 
     assert [1, 2] == _counts(pieces)
+
+
+def test_the_page_before_a_forced_one_holds_more_than_a_remark() -> None:
+    """What ends there takes more along, as on the last page of all."""
+    pieces = _pieces(*[50.0] * 8, 20.0, 30.0)
+    pieces[-1].opens = True
+
+    assert [6, 3, 1] == _counts(pieces, 400, 400)
