@@ -25,6 +25,9 @@ class Span:
     look: str = ""
     """tag or unrecorded: framed, or plain, behind a diamond; second or small: a smaller line below a name or words."""
 
+    def __hash__(self) -> int:  # words are keys of what is kept of them, and few differ in all but their text
+        return hash(self.text)
+
 
 Words = tuple[Span, ...]
 BELOW = Span("\n", look="below")  # parts words from the same words in another language, which stand below them

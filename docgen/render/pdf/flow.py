@@ -78,13 +78,17 @@ class Flow:
                 if isinstance(block, model.Signature) and self.pieces:
                     self.pieces[-1].bond = max(self.pieces[-1].bond, Bond.SOFT)
                 beside = isinstance(block, model.Figure) and isinstance(following, model.Figure)
-                at, self._wider = replace(place, x=place.x + self._wider, width=place.width - self._wider), 0.0
-                pieces = self._block(block, at, following)
+                pieces = self._block(block, self._narrowed(place), following)
                 if isinstance(block, model.Writing) and isinstance(following, model.Table) and following.boxes:
                     pieces[-1].below = self.setting.space("item")
                 if pieces and isinstance(block, model.Table | model.Figure) and isinstance(following, model.Note):
                     pieces[-1].bond = max(pieces[-1].bond, Bond.KEPT)
                 self._add(pieces, waits(block, following))
+
+    def _narrowed(self, place: Place) -> Place:
+        """Give a column without what the heading beside it takes of it, once."""
+        wider, self._wider = self._wider, 0.0
+        return replace(place, x=place.x + wider, width=place.width - wider) if wider else place
 
     def close(self) -> None:
         """End a section: leave room for the heading beside it; a heading stays with two lines of its own text."""

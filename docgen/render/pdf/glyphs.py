@@ -135,7 +135,8 @@ def _uses(face: Face, glyphs: frozenset[int], keys: tuple[Key, ...]) -> dict[int
 
 
 def _embed(file: Store, used: UsedFont) -> str:
-    part, coded = _subset(used.face, used.glyphs), _coded(used.face, used.glyphs, tuple(used.codes))
+    glyphs = used.glyphs
+    part, coded = _subset(used.face, glyphs), _coded(used.face, glyphs, tuple(used.codes))
     program = file.stream(f"/Length1 {part.length}/Filter/FlateDecode", part.packed, packed=False)
     descriptor = file.add(f"{part.described}/FontFile2 {program}>>".encode())
     places = file.stream("", coded.places)

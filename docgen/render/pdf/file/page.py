@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from types import TracebackType
+from typing import Self
 
 from docgen.render.pdf.file.fields import Box, Choices, Fields
 from docgen.render.pdf.file.objects import Objects, string
@@ -37,7 +38,7 @@ class Page:
         self._last: object = None
         self._see_through = False
 
-    def tagged(self, element: Element) -> Marked:
+    def tagged(self, element: Element) -> Self:
         """
         Paint content of an element, inside `with`; again on this or another page, it continues the element.
 
@@ -51,9 +52,9 @@ class Page:
             self._owners.append(element.reference)
             element.holds(self.reference, mark)
             self._parts.append(f"/{element.kind} <</MCID {mark}>>BDC".encode())
-        return Marked(self)
+        return self
 
-    def artifact(self, kind: str = "Layout", edge: str = "") -> Marked:
+    def artifact(self, kind: str = "Layout", edge: str = "") -> Self:
         """
         Paint, inside `with`, what nobody needs to hear: kind Layout, Background or Pagination.
 
@@ -63,7 +64,7 @@ class Page:
             side = {"Header": "Top", "Footer": "Bottom"}.get(edge)
             attached = f"/Attached[/{side}]/Subtype/{edge}" if side else ""
             self._parts.append(f"/Artifact <</Type/{kind}{attached}>>BDC".encode())
-        return Marked(self)
+        return self
 
     def _joins(self, section: object) -> bool:
         """Open marked content; tell whether it goes on with what was just closed."""
@@ -75,8 +76,12 @@ class Page:
         self._open = self._last = section
         return joins
 
-    def close(self) -> None:
-        """End the marked content; `with` does it."""
+    def __enter__(self) -> None:
+        """Begin the inside of `with page.tagged(...)`."""
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
         self._open = None
         self._parts.append(_END)
 
@@ -188,23 +193,6 @@ class Page:
         if self._see_through:  # says in which colors what lies over each other is mixed
             entries += "/Group<</S/Transparency/CS/DeviceRGB>>"
         self._objects.fill(self.reference, f"{entries}>>".encode())
-
-
-class Marked:
-    """The inside of `with page.tagged(...)`."""
-
-    __slots__ = ("_page",)
-
-    def __init__(self, page: Page) -> None:
-        self._page = page
-
-    def __enter__(self) -> None:
-        pass
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self._page.close()
 
 
 def _bare(address: str) -> str:

@@ -67,11 +67,13 @@ def _isolated(span: Span) -> Span:
     return Span(f"{_OPEN}{span.text}{_CLOSE}", span.bold, span.italic, span.language, link=span.link)
 
 
-def _chunks(text: str, spans: Words, setting: Setting, found: Sequence[int] | None) -> Iterator[Chunk]:
-    """Cut at the places where a line may end; a chunk within one span is taken from those there were."""
-    if found is None and len(spans) == 1:
-        yield from _plain(text, spans[0], setting)
-        return
+def _chunks(text: str, spans: Words, setting: Setting, found: Sequence[int] | None) -> Iterable[Chunk]:
+    """Cut at the places where a line may end."""
+    return _plain(text, spans[0], setting) if found is None and len(spans) == 1 else _mixed(text, spans, setting, found)
+
+
+def _mixed(text: str, spans: Words, setting: Setting, found: Sequence[int] | None) -> Iterator[Chunk]:
+    """Cut text of any sort; a chunk within one span is taken from those there were."""
     ends, at = [0], 0
     for span in spans:
         at += len(span.text)
