@@ -115,8 +115,8 @@ def _bundle(
     """Tell the bundle that is kept beside the file of the new one."""
     if BUNDLE_NAME not in kept:
         return {}
-    files = [IssuedFile(PDF, MIME[PDF], hashlib.sha256(one).hexdigest(), len(one)) for one in (before, after)]
-    return {BUNDLE_NAME: attested(kept[BUNDLE_NAME], *files, registered, supervisor.id)}
+    old, new = (IssuedFile(PDF, MIME[PDF], hashlib.sha256(one).hexdigest(), len(one)) for one in (before, after))
+    return {BUNDLE_NAME: attested(kept[BUNDLE_NAME], old, new, registered, supervisor.id)}
 
 
 @contextmanager
