@@ -16,7 +16,7 @@ from docgen.blocks import Mark, Span
 from docgen.render.pdf.halves import set_both
 from docgen.render.pdf.line.words import Line, prepare
 from docgen.render.pdf.person import fitted, person_row
-from docgen.render.pdf.pieces import Piece
+from docgen.render.pdf.pieces import Paint, Piece
 from docgen.render.pdf.setting import CAPITAL, MM, RTL_LANGUAGES, Setting, Stack, Text
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.pdf.square import Square
@@ -115,6 +115,13 @@ def beside_tags(names: list[Text], tags: Tags, x: float, node: Node | str, limit
     return [Piece(max(stack.height, tags.height), paint)]
 
 
+def _paint_above(clinic: Text, titles: Stack, depth: float, tags: Paint, sheet: Sheet, top: float) -> None:
+    """Paint a title below the tags: over the whole width it takes fewer lines than beside them."""
+    clinic.paint(0.0, sheet, top)
+    titles.paint(sheet, top - depth)
+    tags(sheet, top)
+
+
 class Edge:
     """The head of later pages, or the foot of all: artifacts, set as small as the height they may take."""
 
@@ -170,15 +177,21 @@ class Edge:
         end = min(tags.natural, content * 0.5)
         width = content - end - (3 * MM if end else 0.0)
         bold = tuple(replace(span, bold=True) for span in furniture.clinic)
-        names = [
-            setting.text(bold, self._role("tag", scale), self.name, width),
-            *set_both(setting, setting.document.title, self._role("furniture", scale), self.name, width, fixed=True),
-        ]
-        first = beside_tags(names, tags, content * 0.5, self.name, float("inf"))
+        clinic = setting.text(bold, self._role("tag", scale), self.name, width)
+        first = beside_tags([clinic, *self._titles(scale, width)], tags, content * 0.5, self.name, float("inf"))
+        below = Stack(0.0, self._titles(scale, content))
+        depth = max(clinic.height, tags.height)
+        if depth + below.height < first[0].height:
+            paint = partial(_paint_above, clinic, below, depth, partial(tags.paint, content * 0.5, self.name))
+            first = [Piece(depth + below.height, paint)]
         first[0].height += LATER_PAD
         person = [self.name for _ in furniture.person]
         role = fitted(setting, self._role("person", scale), self._role("furniture", scale).size)
         return [*first, *person_row(setting, person, role, LATER_PAD)]
+
+    def _titles(self, scale: float, width: float) -> list[Text]:
+        setting, role = self.setting, self._role("furniture", scale)
+        return set_both(setting, setting.document.title, role, self.name, width, fixed=True)
 
     def _foot(self, scale: float) -> list[Piece]:
         """Set the lines beside the page's number; run on, or over the whole width above it, where that saves a line."""

@@ -157,3 +157,18 @@ def test_the_danger_box_of_a_large_leaflet_stands_whole_on_its_first_page(paper:
         first = " ".join(one.text for one in read.shown[0])
         assert "Call 000 now" in first
         assert "0100 555 0419" in first.replace("\u00a0", " ")
+
+
+def test_a_title_too_long_to_stand_beside_the_tags_stands_below_them(style: Style) -> None:
+    """In the head of a later page it takes one line over the whole width, not a second one for its last word."""
+    title = "Record of consent and of information for the operation that is planned here"
+    document = replace(_named(LARGE, "short"), title=words(title))
+    furniture = replace(document.furniture, marks=document.furniture.marks[:2])
+    read = _read(replace(document, furniture=furniture), style)
+    head = [one for one in read.shown[1] if one.owner and one.text.strip()]
+    (line,) = (one for one in head if one.text.strip() in title and len(one.text) > 20)
+    (tag,) = (one for one in head if one.text.strip() == "SAMPLE")
+    (name,) = (one for one in head if "Orla" in one.text)
+
+    assert title == line.text.strip()
+    assert tag.y > line.y > name.y
