@@ -15,7 +15,7 @@ from docgen.render.pdf.furniture import CLOSE, Tags, beside_tags
 from docgen.render.pdf.halves import own_setting
 from docgen.render.pdf.person import person_row
 from docgen.render.pdf.pieces import Paint, Piece
-from docgen.render.pdf.setting import MM, Setting, Text
+from docgen.render.pdf.setting import MM, Setting, Stack, Text
 from docgen.render.pdf.sheet import Node, Sheet
 from docgen.render.style import Role
 from docgen.render.words import halves
@@ -66,31 +66,37 @@ def opening(setting: Setting, node: Node) -> list[Piece]:
 
 
 def _with_issue(setting: Setting, above: list[Piece], names: list[Text], tags: Tags, node: Node) -> list[Piece]:
-    """Add number, day and check code: at the end of the address's line, if there is room beside it, or below."""
+    """Add number, day and check code: in the line of the address, beside the tags or below all of it."""
     issue, role, content = setting.document.furniture.issue, _small(setting), setting.content
     said = issue.said if issue else ()
-    start, contact = names[0].height, names[-1]
-    room = content - contact.lines[0].width - APART
+    start, contact, room = names[0].height, names[-1], content * NAMES - 3 * MM
+    wide = content - contact.lines[0].width - APART
     is_free = len(above) == len(contact.lines) == len(said) == 1 and tags.bottom <= start + BELOW_TAGS
-    if is_free and setting.natural(said[0], role) < room:
-        beside = setting.text(said[0], role, node.child("P"), room, end=True)
+    if is_free and setting.natural(said[0], role) < wide:
+        text = setting.text(said[0], role, node.child("P"), wide, end=True)
         names[0].height += CLEAR
-        above[0].paint = partial(_paint_beside, above[0].paint, beside, content - room, start + CLEAR)
+        above[0].paint = partial(_paint_both, above[0].paint, Stack(content - wide, [text]), start + CLEAR)
         return above
     texts = [setting.text(words, role, node.child("P"), content) for words in said]
+    beside = Stack(0.0, [setting.text(words, role, node.child("P"), room) for words in said])
+    depth = start + contact.height
+    if len(above) == 1 and depth + beside.height < above[0].height + sum(text.height for text in texts):
+        above[0].paint = partial(_paint_both, above[0].paint, beside, depth)
+        above[0].height = max(above[0].height, depth + beside.height)
+        return above
     return [*above, *(piece for text in texts for piece in text.pieces(0.0))]
+
+
+def _paint_both(first: Paint | None, beside: Stack, depth: float, sheet: Sheet, top: float) -> None:
+    if first:
+        first(sheet, top)
+    beside.paint(sheet, top - depth)
 
 
 def _small(setting: Setting) -> Role:
     """Find how address and issue are set: in large print with their lines close, for the sake of the danger box."""
     role = setting.role("furniture")
     return replace(role, line=role.size * CLOSE[1]) if setting.large else role
-
-
-def _paint_beside(first: Paint | None, text: Text, x: float, depth: float, sheet: Sheet, top: float) -> None:
-    if first:
-        first(sheet, top)
-    text.paint(x, sheet, top - depth)
 
 
 def _titles(setting: Setting, node: Node, width: float) -> list[Text]:

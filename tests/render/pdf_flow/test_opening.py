@@ -172,3 +172,15 @@ def test_a_title_too_long_to_stand_beside_the_tags_stands_below_them(style: Styl
 
     assert title == line.text.strip()
     assert tag.y > line.y > name.y
+
+
+def test_tall_tags_hold_the_number_beside_them(style: Style) -> None:
+    """A paper that is over has many tags: its number stands below the address, and the title no lower than they ask."""
+    marks = tuple(
+        replace(PATIENT.furniture.marks[0], words="SUPERSEDED BY 000043, NOT IN FORCE ANY MORE") for _ in "123"
+    )
+    furniture = replace(PATIENT.furniture, contact=words("7 Millrace Walk"), marks=marks)
+    marked = replace(PATIENT, sections=(), furniture=furniture)
+    numbered = replace(marked, furniture=replace(furniture, issue=NUMBERED))
+
+    assert _title_at(marked, style) == pytest.approx(_title_at(numbered, style), abs=0.1)
