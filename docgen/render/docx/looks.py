@@ -232,13 +232,13 @@ def _cells(style: Style) -> list[Look]:
 
 def _frame(style: Style, large_print: bool) -> list[Look]:
     """Write the heading of the danger box, whose shading reaches to its borders, and they to the frame; and its end."""
-    red, after, before = style.colors["danger"], *((3, 0) if large_print else (9, 3))
+    red, after, before = style.colors["danger"], *((3, 0) if large_print else (6, 2))
     sides = (("top", 4), ("left", 11), ("bottom", 4), ("right", 11))
     band = "".join(border(edge, 4, red, space) for edge, space in sides)
     return [
         Look("Danger Heading", "danger", "heading 2", after=after, keep_next=None, level=1, border=band, fill=red),
         Look("Telephone Label", "column", before=before, keep_lines=True, following="Telephone"),
-        Look("Telephone", TELEPHONE, keep_lines=True, following="Telephone Hours"),
+        Look("Telephone", TELEPHONE, keep_lines=True, fixed=True, following="Telephone Hours"),
         Look("Telephone Hours", "small", keep_lines=True),
     ]
 
