@@ -92,7 +92,7 @@ def looks(style: Style, layout: Layout, from_right: bool) -> list[Look]:
         *_signature(style, text, style.lengths["content"] - text),
         *_cells(style),
         *_frame(style, layout.large_print),
-        *_furniture(style),
+        *_furniture(style, from_right),
     ]
     return found + [_framed(look, layout) for look in found if look.name in framed_names()]
 
@@ -243,18 +243,19 @@ def _frame(style: Style, large_print: bool) -> list[Look]:
     ]
 
 
-def _furniture(style: Style) -> list[Look]:
+def _furniture(style: Style, from_right: bool) -> list[Look]:
+    """Write head and foot; a band of words from the right is higher than its line, and gets room to what is below."""
     above, below = (border(edge, 4, style.colors["line"], 3) for edge in ("top", "bottom"))
-    gap = style.spaces["paragraph"]
+    gap, room = style.spaces["paragraph"], 3 if from_right else 0
     return [
         Look("header", "furniture"),
         Look("Logo", "clinic", "header", after=3, grows=True),
         Look("Clinic", "clinic", "header"),
         Look("Clinic Again", "tag", "header"),
-        Look("Marks", "tag", flush_end=True),
+        Look("Marks", "tag", after=room, flush_end=True),
         Look("Issue", "furniture"),
         Look("Person", "person", before=3, after=gap, border=above + below),
-        Look("Person Again", "person", before=3, after=2 * gap, border=above + below),
+        Look("Person Again", "person", before=3 + room, after=2 * gap, border=above + below),
         Look("footer", "furniture", border=above),
         Look("Page Line", "page", "footer", flush_end=True, border='<w:top w:val="nil"/>'),
     ]
