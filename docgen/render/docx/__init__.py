@@ -139,6 +139,7 @@ class _Writer:
             spoken = self._spoken(voice, runs, controls)
             spoken.begins_page = body.begins_page
             spoken.write(block for one in sections for block in one.headed_blocks)
+            spoken.hold_remark()
             body.parts, body.begins_page = body.parts + spoken.parts, spoken.begins_page
         paper = section(document, self.style, relations, _FURNITURE)
         return _part("document", f"<w:body>{_xml(body.parts)}{paper}</w:body>", relations)

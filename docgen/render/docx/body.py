@@ -32,6 +32,7 @@ _LABEL_GAP_MM, _SPACE = 1.2, run("\u2002")
 """From a label to its value, at least; and what stands between them where the column leaves less."""
 
 _CAUTIONS = {"bar": "Caution", "frame": "Urgency Frame", "band": "Urgency Band"}
+_REMARKS = ("Small", "Note")
 _PARAGRAPHS = {"body": "Body Text", "lead": "Lead", "small": "Small"}
 
 
@@ -75,7 +76,7 @@ class Body:
         blocks = [*parts]
         for part, following in zip_longest(blocks, blocks[1:]):
             self.block(part)
-            if isinstance(part, model.Paragraph) and (introduces(part) or isinstance(following, model.Writing)):
+            if isinstance(part, model.Paragraph) and _stays(part, following):
                 next(paragraphs(self.parts[-1:])).keep_next = following is not None
 
     def block(self, block: Block) -> None:
@@ -266,3 +267,16 @@ class Body:
         made = self.pictures.drawn(figure, self.style.lengths["content"]) if figure else None
         if figure and made:
             self.put(Para("Figure", self.pictures.drawing(figure, made, self.runs.relations)))
+
+    def hold_remark(self) -> None:
+        """Keep a remark that ends a document with what is above it: it shall not have a page of its own."""
+        *_, above, last = (None, None, *self.parts)
+        if isinstance(above, Para) and isinstance(last, Para) and last.style.removeprefix(STAFF) in _REMARKS:
+            above.keep_next = True
+
+
+def _stays(paragraph: model.Paragraph, following: Block | None) -> bool:
+    """Tell whether a paragraph stays with what follows: it announces it, or tells how to read what comes after that."""
+    if introduces(paragraph) or isinstance(following, model.Writing):
+        return True
+    return paragraph.role == "small" and isinstance(following, model.Paragraph) and introduces(following)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from docgen.blocks import Document, Words, plain
-from docgen.render.docx.looks import FRAMED
+from docgen.render.docx.looks import FRAMED, TELEPHONE
 from docgen.render.docx.paragraphs import TITLE, Cell, Grid, Para, Part, Row, paragraphs
 from docgen.render.docx.runs import HOURS, Runs
 from docgen.render.fonts.characters import width_em
@@ -47,15 +47,35 @@ class Frame:
         is_short = lines < _FRAME_LINES
         title.keep_next = not is_short
         rows = [Row([Cell([title, *parts], across)], whole=is_short), *self._telephones(numbers, across)]
-        right, widths = self.document.direction == "rtl", [width / across] * across
+        right, widths = self.document.direction == "rtl", self._widths(numbers, across, width)
         return Grid("Danger Box", widths, rows, from_right=right, has_head=bool(numbers), title=called[:TITLE].strip())
 
     def _abreast(self, numbers: Sequence[tuple[Words, Words]], width: float) -> int:
         """Find how many numbers stand beside each other: none shall break over two lines."""
-        size = telephone(self.style.role("body", self.document.layout), self.document.layout.large_print).size * _POINT
-        widest = max((width_em(plain(number_and_hours(value)[0])) * size for _, value in numbers), default=0.0)
+        widest = max((self._width(number_and_hours(value)[0], TELEPHONE) for _, value in numbers), default=0.0)
         fit = (across for across in _ABREAST if across <= len(numbers) and widest <= width / across - FRAME_PADDING)
         return next(fit, 1)
+
+    def _widths(self, numbers: Sequence[tuple[Words, Words]], across: int, width: float) -> list[float]:
+        """Share the width among numbers: each gets what its widest line needs if all do, else they get the same."""
+        needs = []
+        for label, value in numbers:
+            number, hours = number_and_hours(value)
+            lines = ((label, "column"), (number, TELEPHONE), (hours, "small"))
+            needs.append(max(self._width(words, role) for words, role in lines) + FRAME_PADDING)
+        rest = width - sum(needs)
+        return (
+            [need + rest / across for need in needs]
+            if len(needs) == across and rest >= 0
+            else [width / across] * across
+        )
+
+    def _width(self, words: Words, role: str) -> float:
+        """Estimate how wide a line is in mm, rather too wide."""
+        layout = self.document.layout
+        body = self.style.role("body" if role == TELEPHONE else role, layout)
+        size = telephone(body, layout.large_print).size if role == TELEPHONE else body.size
+        return width_em(plain(words)) * size * _POINT
 
     def _telephones(self, numbers: Sequence[tuple[Words, Words]], across: int) -> list[Row]:
         """Write whom to call, in rows that no page parts."""

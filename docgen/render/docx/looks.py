@@ -92,7 +92,7 @@ def looks(style: Style, layout: Layout, from_right: bool) -> list[Look]:
         *_signature(style, text, style.lengths["content"] - text),
         *_cells(style),
         *_frame(style, layout.large_print),
-        *_furniture(style),
+        *_furniture(style, from_right),
     ]
     return found + [_framed(look, layout) for look in found if look.name in framed_names()]
 
@@ -232,29 +232,30 @@ def _cells(style: Style) -> list[Look]:
 
 def _frame(style: Style, large_print: bool) -> list[Look]:
     """Write the heading of the danger box, whose shading reaches to its borders, and they to the frame; and its end."""
-    red, after, before = style.colors["danger"], *((3, 0) if large_print else (9, 3))
+    red, after, before = style.colors["danger"], *((3, 0) if large_print else (6, 2))
     sides = (("top", 4), ("left", 11), ("bottom", 4), ("right", 11))
     band = "".join(border(edge, 4, red, space) for edge, space in sides)
     return [
         Look("Danger Heading", "danger", "heading 2", after=after, keep_next=None, level=1, border=band, fill=red),
         Look("Telephone Label", "column", before=before, keep_lines=True, following="Telephone"),
-        Look("Telephone", TELEPHONE, keep_lines=True, following="Telephone Hours"),
+        Look("Telephone", TELEPHONE, keep_lines=True, fixed=True, following="Telephone Hours"),
         Look("Telephone Hours", "small", keep_lines=True),
     ]
 
 
-def _furniture(style: Style) -> list[Look]:
+def _furniture(style: Style, from_right: bool) -> list[Look]:
+    """Write head and foot; a band of words from the right is higher than its line, and gets room to what is below."""
     above, below = (border(edge, 4, style.colors["line"], 3) for edge in ("top", "bottom"))
-    gap = style.spaces["paragraph"]
+    gap, room = style.spaces["paragraph"], 3 if from_right else 0
     return [
         Look("header", "furniture"),
         Look("Logo", "clinic", "header", after=3, grows=True),
         Look("Clinic", "clinic", "header"),
         Look("Clinic Again", "tag", "header"),
-        Look("Marks", "tag", flush_end=True),
+        Look("Marks", "tag", after=room, flush_end=True),
         Look("Issue", "furniture"),
         Look("Person", "person", before=3, after=gap, border=above + below),
-        Look("Person Again", "person", before=3, after=2 * gap, border=above + below),
+        Look("Person Again", "person", before=3 + room, after=2 * gap, border=above + below),
         Look("footer", "furniture", border=above),
         Look("Page Line", "page", "footer", flush_end=True, border='<w:top w:val="nil"/>'),
     ]

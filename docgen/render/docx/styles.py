@@ -37,8 +37,8 @@ _COLORS = (
 )
 """Colors of a theme, in their order, and those of the house in their place."""
 
-
 _KEEPS = {True: "<w:keepNext/>", False: "", None: '<w:keepNext w:val="0"/>'}
+"""By whether a paragraph stays with the next; None takes it back from the style it is built on."""
 
 
 @dataclass(frozen=True)

@@ -90,3 +90,14 @@ def test_in_an_arabic_box_all_begins_at_the_right(style: Style) -> None:
     cell = [*main.iter(f"{W}tc")][-1]
     assert [] == values(cell, "bidi")
     assert {"ltr"} == set(values(cell, "dir"))
+
+
+@pytest.mark.parametrize(
+    ("numbers", "even"),
+    [(("000", "0100 555 0100", "0100 555 0199, 18:00 to 08:00"), False), (("000", "0100, " + "by day " * 20), True)],
+)
+def test_each_number_has_the_room_its_lines_need(numbers: tuple[str, ...], even: bool, style: Style) -> None:
+    """Hours that would wrap in a third of the box take the room that a short number leaves; else all have the same."""
+    widths = [int(one) for one in values(main_part(box(*numbers), style), "gridCol", "w")]
+    assert even == (max(widths) - min(widths) < 2)
+    assert 9864 == sum(widths)
