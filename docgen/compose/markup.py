@@ -6,21 +6,19 @@ The subset: headings, paragraphs, lists one level deep, tables, bold, italic. Ev
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
+from importlib import import_module
+from typing import Any
 from unicodedata import category
-
-from markdown_it import MarkdownIt
-from markdown_it.tree import SyntaxTreeNode
 
 from docgen.blocks import Block, Figure, Heading, Items, Pairs, Paragraph, Section, Span, Table, Words
 from docgen.compose.binding import bound
+from docgen.compose.plain_markdown import Node, plain_nodes
 from docgen.compose.tokens import VOICE_START, Drawn, Slot, Tokens
 from docgen.kinds.template import SECTION_END, SECTION_NAMED, SECTION_START
 from docgen.values import dataclass
-
-_READER = MarkdownIt("zero").enable(["heading", "list", "table", "emphasis", "newline"])
-
 
 _MARKS = frozenset("*_\n\r\0\t")
 """What may make of a line that begins with a letter or a token anything else than one paragraph of text."""
@@ -44,8 +42,26 @@ def read_blocks(text: str, tokens: Tokens) -> tuple[Block, ...]:
     """Read Markdown into blocks; a paragraph that is one block token becomes that block."""
     if _is_plain_line(text):
         return (tokens.block(text) or Paragraph(_joined(_text_spans(text, _Style(), tokens))),)
-    tree = SyntaxTreeNode(_READER.parse(text))
-    return _pairs_together(block for node in tree.children for block in _block(node, tokens))
+    nodes = plain_nodes(text)
+    return blocks_of(library_nodes(text) if nodes is None else nodes, tokens)
+
+
+def library_nodes(text: str) -> Sequence[Node]:
+    """Read Markdown of any shape into nodes; the library is imported only for shapes that are rare."""
+    reader, tree = _library()
+    nodes: Sequence[Node] = tree.SyntaxTreeNode(reader.parse(text)).children
+    return nodes
+
+
+@lru_cache(maxsize=1)
+def _library() -> tuple[Any, Any]:
+    reader = import_module("markdown_it").MarkdownIt("zero")
+    return reader.enable(["heading", "list", "table", "emphasis", "newline"]), import_module("markdown_it.tree")
+
+
+def blocks_of(nodes: Sequence[Node], tokens: Tokens) -> tuple[Block, ...]:
+    """Make blocks of nodes."""
+    return _pairs_together(block for node in nodes for block in _block(node, tokens))
 
 
 def _is_plain_line(text: str) -> bool:
@@ -105,7 +121,7 @@ def _close(sections: list[Section], name: str, voice: str, lines: list[str], tok
         sections.append(Section(name.replace("_", " "), heading, tuple(blocks), voice))
 
 
-def _block(node: SyntaxTreeNode, tokens: Tokens) -> Iterator[Block]:
+def _block(node: Node, tokens: Tokens) -> Iterator[Block]:
     line = (node.map or (0, 0))[0] + 1
     if node.type == "heading":
         yield Heading(int(node.tag[1:]), _words(node, tokens))
@@ -119,7 +135,7 @@ def _block(node: SyntaxTreeNode, tokens: Tokens) -> Iterator[Block]:
         raise MarkupFault(node.type, line)
 
 
-def _paragraph(node: SyntaxTreeNode, tokens: Tokens) -> Iterator[Block]:
+def _paragraph(node: Node, tokens: Tokens) -> Iterator[Block]:
     text = node.children[0].content
     placed = [tokens.block(part) for part in text.split("\n")]
     if placed and all(placed):
@@ -128,13 +144,13 @@ def _paragraph(node: SyntaxTreeNode, tokens: Tokens) -> Iterator[Block]:
         yield Paragraph(_words(node, tokens))
 
 
-def _item(node: SyntaxTreeNode, tokens: Tokens, line: int) -> Words:
+def _item(node: Node, tokens: Tokens, line: int) -> Words:
     if len(node.children) != 1 or node.children[0].type != "paragraph":
         raise MarkupFault("a list item holds one paragraph", line)
     return _words(node.children[0], tokens)
 
 
-def _table(node: SyntaxTreeNode, tokens: Tokens) -> Table:
+def _table(node: Node, tokens: Tokens) -> Table:
     head = node.children[0].children[0]
     body = node.children[1].children if len(node.children) > 1 else []
     rows = tuple(tuple(_words(cell, tokens) for cell in row.children) for row in body)
@@ -160,12 +176,12 @@ def _undrawn(cell: Words) -> Words:
     return tuple(span for span in cell if not isinstance(span, Drawn))
 
 
-def _columns(head: SyntaxTreeNode, alignment: str) -> tuple[int, ...]:
+def _columns(head: Node, alignment: str) -> tuple[int, ...]:
     """Find the columns aligned in one way: to the right numbers, in the center boxes to tick."""
     return tuple(i for i, cell in enumerate(head.children) if alignment in str(cell.attrs.get("style", "")))
 
 
-def _words(node: SyntaxTreeNode, tokens: Tokens) -> Words:
+def _words(node: Node, tokens: Tokens) -> Words:
     spans: list[Span] = []
     for child in node.children:
         if child.type == "inline":
@@ -174,7 +190,7 @@ def _words(node: SyntaxTreeNode, tokens: Tokens) -> Words:
     return _joined(spans)
 
 
-def _inline(node: SyntaxTreeNode, style: _Style, tokens: Tokens) -> list[Span]:
+def _inline(node: Node, style: _Style, tokens: Tokens) -> list[Span]:
     if node.type == "text":
         return _text_spans(node.content, style, tokens)
     if node.type in ("softbreak", "hardbreak"):

@@ -22,14 +22,12 @@ _SPELLED = 4
 
 def _vowel_letters(vowels: str) -> Callable[[str], int]:
     """Count vowel letters one by one, for languages in which each is a syllable."""
-    found = re.compile(f"[{vowels}]")
-    return lambda word: len(found.findall(word))
+    return _vowel_groups(f"[{vowels}]")
 
 
 def _vowel_groups(pattern: str) -> Callable[[str], int]:
-    """Count what a pattern takes for the core of one syllable."""
-    found = re.compile(pattern)
-    return lambda word: len(found.findall(word))
+    """Count what a pattern takes for the core of one syllable; it is compiled when a text is in its language."""
+    return lambda word: len(re.findall(pattern, word))
 
 
 _SPANISH = _vowel_groups(r"[iuü]?[aeoáéó](?:[iuyü](?![aeoáéóíú]))?|[iuü]?[íú]|[iu]{1,2}|(?<![aeou])y(?![aeiouáéíóú])")

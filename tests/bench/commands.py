@@ -33,7 +33,7 @@ TURN = "{turn}"
 """Stands in a command for something new each time: the same order twice is the same document."""
 
 LIBRARIES = "import yaml, babel, jinja2, markdown_it, uharfbuzz"
-"""What a document stands on, as the measure of a machine: no command can be sooner than these are imported."""
+"""What documents stand on, as the measure of a machine; a command leaves out what its documents do not need."""
 
 
 def commands(example: str, out: str) -> dict[str, tuple[float | None, list[str]]]:
