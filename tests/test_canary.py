@@ -19,7 +19,7 @@ from tests.signing.pki import issue as certified
 
 NAME, BIRTHDAY, STREET = "Zzyzxcanary", "1911-11-19", "Quuxcanary Lane"
 SECRETS = (NAME, NAME.upper(), NAME.lower(), BIRTHDAY, STREET)
-CODES = [0, 0, 6, 0, 6, 1, 1, 1, 1, 0, 1, 0, 4, 4, *[0] * 11]
+CODES = [0, 0, 6, 0, 6, 1, 1, 1, 1, 0, 1, 1, 0, 4, 4, *[0] * 11]
 """What each route ends with: none of them is silent because it did nothing."""
 
 
@@ -75,6 +75,7 @@ def _routes(home: Path) -> Iterator[list[str]]:
     words = ["--p12", str(key), "--password-file", "password", "--out", "signed"]
     yield ["sign", _unsigned(home), *words, "--as", "mh"]
     yield ["sign", "case.yaml", *words]
+    yield ["countersign", "case.yaml", *words]
     issued = sorted((home / "issued").glob("*.pdf"))
     yield ["verify", str(issued[0])]
     (home / "changed.pdf").write_bytes(issued[0].read_bytes().replace(b"Type", b"Tyqe", 1))

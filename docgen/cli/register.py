@@ -84,7 +84,7 @@ def show(arguments: argparse.Namespace, office: Office) -> int:
         return 0
     print(printed_life(life, words))
     for at, by, what in accesses:
-        print(f"    {'seen':<12}{at:%Y-%m-%d %H:%M} UTC, {by}, {what}")
+        print(f"    {'seen':<14}{at:%Y-%m-%d %H:%M} UTC, {by}, {what}")
     for name in files:
         print(arguments.out / name)
     return 0

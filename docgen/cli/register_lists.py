@@ -94,23 +94,23 @@ def printed_life(life: Life, words: Mapping[int, str] | None = None) -> str:
     """Print one document with its history, and the words of its reasons if they are given."""
     paper, lines = life.paper, [f"{printed_number(life.number)}  {life.state.value}"]
     if paper is not None:
-        lines.append(f"    {'kind':<12}{paper.kind}, version {paper.version}, {paper.copy or 'one copy'}")
-        lines.append(f"    {'language':<12}{paper.language}")
-        lines.append(f"    {'issued on':<12}{paper.issued_on}")
+        lines.append(f"    {'kind':<14}{paper.kind}, version {paper.version}, {paper.copy or 'one copy'}")
+        lines.append(f"    {'language':<14}{paper.language}")
+        lines.append(f"    {'issued on':<14}{paper.issued_on}")
     if life.code:
-        lines.append(f"    {'check code':<12}{life.code[:4]} {life.code[4:]}")
+        lines.append(f"    {'check code':<14}{life.code[:4]} {life.code[4:]}")
     if life.on_hold:
-        lines.append(f"    {'on hold':<12}it must not be erased")
+        lines.append(f"    {'on hold':<14}it must not be erased")
     lines += [
-        f"    {'file' if file in life.current else 'earlier':<12}{file.name}, {file.size} bytes, SHA-256 {file.digest}"
+        f"    {'file' if file in life.current else 'earlier':<14}{file.name}, {file.size} bytes, SHA-256 {file.digest}"
         for file in newest_first(life)
     ]
     if life.erased:
-        lines.append(f"    {'erased':<12}the content is gone; number and digests stand")
+        lines.append(f"    {'erased':<14}the content is gone; number and digests stand")
     for entry in life.entries:
         lines.append(_printed_entry(entry))
         said = (words or {}).get(entry.seq, "")
-        lines += [f"    {'':<12}{line}" for line in said.splitlines()]
+        lines += [f"    {'':<14}{line}" for line in said.splitlines()]
     return "\n".join(lines)
 
 
@@ -120,4 +120,4 @@ def _printed_entry(entry: Entry) -> str:
         said.append(f"by {printed_number(entry.successor)}")
     if entry.reason:
         said.append(entry.reason.replace("_", " "))
-    return f"    {entry.action.value:<12}{', '.join(said)} (entry {entry.seq})"
+    return f"    {entry.action.value:<14}{', '.join(said)} (entry {entry.seq})"

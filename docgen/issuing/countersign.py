@@ -59,17 +59,15 @@ def countersign(files: CaseFiles, wanted: Wanted, world: World, office: Office, 
     life = _standing(case, wanted, office)
     if any(entry.action is Action.COUNTERSIGNED for entry in life.entries):
         raise already_countersigned(life.number)
-    if fields_at_signature(life) != signed_fields(case, office):
-        raise Refused([problem for problem in [edited_after_signature(case, "")] if problem])
+    is_same = fields_at_signature(life) == signed_fields(case, office)
+    if not is_same and (edited := edited_after_signature(case, "")):
+        raise Refused([edited])
     kept = {file.name: content for file, content in kept_files(life, office)}
     document = from_bytes(kept[DOCUMENT])
     moment, clinic = moment_of(case, office), str(case.value("clinic.name"))
     signature = Signature(supervisor, moment, clinic, languages_of(document, world)[0], house_style(world), signing)
-    before, after = kept.get(PDF, b""), _signed(kept.get(PDF, b""), signature)
-    made = {
-        PDF: after,
-        **_bundle(kept, before, after, Registered(office.register.identity.register, life.number, moment), supervisor),
-    }
+    registered = Registered(office.register.identity.register, life.number, moment)
+    made = _made(kept, _signed(kept.get(PDF, b""), signature), registered, supervisor)
     with _kept(made, office) as new:
         office.register.countersign(life.number, new, wanted.by, signing.note)
     entered = {supervisor.at_path: moment.strftime("%Y-%m-%dT%H:%M")}
@@ -109,14 +107,14 @@ def _signed(content: bytes, signature: Signature) -> bytes:
     return countersign_pdf(content, signing.key, signature.wish(field))
 
 
-def _bundle(
-    kept: Mapping[str, bytes], before: bytes, after: bytes, registered: Registered, supervisor: Signatory
-) -> dict[str, bytes]:
-    """Tell the bundle that is kept beside the file of the new one."""
+def _made(kept: Mapping[str, bytes], signed: bytes, registered: Registered, supervisor: Signatory) -> dict[str, bytes]:
+    """Give the new files by role: the PDF, and the bundle that tells of it, if there is one."""
     if BUNDLE_NAME not in kept:
-        return {}
-    old, new = (IssuedFile(PDF, MIME[PDF], hashlib.sha256(one).hexdigest(), len(one)) for one in (before, after))
-    return {BUNDLE_NAME: attested(kept[BUNDLE_NAME], old, new, registered, supervisor.id)}
+        return {PDF: signed}
+    before, after = (
+        IssuedFile(PDF, MIME[PDF], hashlib.sha256(one).hexdigest(), len(one)) for one in (kept[PDF], signed)
+    )
+    return {PDF: signed, BUNDLE_NAME: attested(kept[BUNDLE_NAME], before, after, registered, supervisor.id)}
 
 
 @contextmanager

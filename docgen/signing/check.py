@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import asyncio
 import hashlib
-import io
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
@@ -27,6 +26,7 @@ from docgen.signing.evidence import Kept, Proved, prove
 from docgen.signing.findings import NOTHING, Checked, Known
 from docgen.signing.keys import public_digest
 from docgen.signing.locks import closes, open_field, persons
+from docgen.signing.reader import Reader
 from docgen.signing.second import second_findings
 from docgen.signing.times import judge_times
 from docgen.signing.trust import Trust
@@ -104,7 +104,7 @@ class _File:
 
 
 async def _checked(content: bytes, trust: Trust, now: datetime, known: tuple[Known, Known]) -> Checked:
-    reader = PdfFileReader(io.BytesIO(content))
+    reader = Reader(content)
     file = _File(content, reader, reader.embedded_regular_signatures, trust, now)
     if not file.signatures:
         return Checked((Finding("signature-missing", FAILED, say("the file has no signature")),))

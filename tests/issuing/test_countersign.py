@@ -302,6 +302,28 @@ def test_of_several_notes_one_is_named(signed: Act, countersigned: Act) -> None:
     assert second.issued.life.number == made.issued.life.number
 
 
+def test_of_two_at_once_one_is_kept(
+    signed: Act, countersigned: Act, office: Office, world: World, clock: Clock, tmp_path: Path
+) -> None:
+    """While one is signing another is done: the register refuses the later one, and its files are gone again."""
+    first = signed()
+    files, left, kept = recorded(first), [1], list[str]()
+
+    def meanwhile() -> datetime:
+        if left:
+            left.pop()
+            countersigned(files)
+            kept.extend(office.store.digests())
+        return clock.at
+
+    signing = Signing(open_key(SUPERVISOR.file(tmp_path), PASSWORD), authority().trust(), meaning="responsibility")
+    with pytest.raises(Refused, match="number-countersigned"):
+        countersign(files, Wanted("operative-note", "R. Desk"), world, replace(office, now=meanwhile), signing)
+
+    assert sorted(kept) == sorted(office.store.digests())
+    assert () == office.register.faults()
+
+
 def test_no_field_is_filled_before_or_after(signed: Act, countersigned: Act, trusting: Office) -> None:
     """The note has a field for the supervisor's date: it is locked, and what is typed into it fails."""
     first = signed()
