@@ -10,7 +10,7 @@ from typing import assert_never
 from docgen import blocks as model
 from docgen.blocks import Block, Document, Span, Words, plain
 from docgen.render.docx.controls import Controls
-from docgen.render.docx.frames import FRAME_PADDING, Frame
+from docgen.render.docx.frames import FRAME_PADDING, Frame, answer_frame
 from docgen.render.docx.looks import FRAMED, NUMBERS, STAFF, TURNED, framed_names, staff_names, text_indent
 from docgen.render.docx.markup import twentieths, twips
 from docgen.render.docx.paragraphs import Para, Part, paragraphs, written
@@ -204,7 +204,8 @@ class Body:
             return
         label = self.add("Question" if writing.lines else "Line Beside", writing.label)
         if not writing.lines:
-            label.tabs = f'<w:tab w:val="right" w:leader="underscore" w:pos="{twips(self.style.lengths["content"])}"/>'
+            end = self.style.lengths["content"] - (FRAME_PADDING if self.inside else 0)
+            label.tabs = f'<w:tab w:val="right" w:leader="underscore" w:pos="{twips(end)}"/>'
             label.content += f"{self.controls.text(writing.label)}{TAB}"
         count = writing.lines + writing.more
         for number in range(1, count + 1):
@@ -240,8 +241,21 @@ class Body:
     def together(self, together: model.Together) -> None:
         """Write blocks of which no page parts one from the next."""
         before = len(self.parts)
-        self.write(together.blocks)
-        self.hold(before)
+        if together.framed and not self.inside:
+            self.framed(together)
+        else:
+            self.write(together.blocks)
+            self.hold(before)
+
+    def framed(self, together: model.Together) -> None:
+        """Write the quiet frame around what somebody else fills in, over the whole width; no page cuts it."""
+        self.break_before_table()
+        within = replace(self, inside=True, parts=[], begins_page=False)
+        within.write(together.blocks)
+        if not isinstance(within.parts[-1], Para):
+            within.add("After Table")  # Word wants a paragraph below whatever fills a cell
+        self.parts.append(answer_frame(together, within.parts, self.document, self.style))
+        self.add("After Table")
 
     def hold(self, before: int) -> None:
         """Keep on one page what was written since there were so many parts."""

@@ -1,14 +1,14 @@
 """
-A danger box > a table of a Word file: a frame, its heading and signs in one row, whom to call in the next.
+What has a frame > a table of a Word file: the danger box with its signs and whom to call, an answer somebody writes.
 
-Apart from the other tables: it has no heads and no rows of values; its cells stand beside each other to be found fast.
+Apart from the other tables: these have no heads and no rows of values, and are there to be found fast.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from docgen.blocks import Document, Words, plain
+from docgen.blocks import Document, Paragraph, Together, Words, Writing, plain
 from docgen.render.docx.looks import FRAMED, TELEPHONE
 from docgen.render.docx.paragraphs import TITLE, Cell, Grid, Para, Part, Row, paragraphs
 from docgen.render.docx.runs import HOURS, Runs
@@ -25,6 +25,9 @@ _FRAME_LINES, _LINE = 20, 60
 
 _ABREAST = (3, 2)
 """Telephone numbers beside each other, if they fit (page design, section 5)."""
+
+_SIGNS = 280
+"""Twentieths of a point above the line at the end of an answer: who answers signs there."""
 
 _POINT = 25.4 / 72
 
@@ -104,3 +107,14 @@ class Frame:
     def _para(self, style: str, words: Words) -> Para:
         """Write words that begin where the cell does, whichever way they run."""
         return Para(style, self.runs.words(words), letters=len(plain(words)))
+
+
+def answer_frame(together: Together, parts: list[Part], document: Document, style: Style) -> Grid:
+    """Write the frame of an answer around its parts; its first words are its title."""
+    first, right = together.blocks[0], document.direction == "rtl"
+    title = plain(first.words) if isinstance(first, Paragraph) else ""
+    above = parts[-2] if len(parts) > 1 else None
+    if isinstance(together.blocks[-1], Writing) and isinstance(above, Para):
+        above.after = _SIGNS
+    rows = [Row([Cell(parts)])]
+    return Grid("Answer Frame", [style.lengths["content"]], rows, from_right=right, title=title[:TITLE].strip())

@@ -181,11 +181,12 @@ def _characters(style: Style, layout: Layout, spoken: Tongue) -> str:
 
 
 def _tables(style: Style) -> str:
-    """Write the table style: a line under the head, hair between rows, a line under a sum; and the danger frame."""
+    """Write the table style: a line under the head, hair between rows, a line under a sum; and the frames."""
     hair, ink, danger = style.colors["hair"], style.colors["ink"], style.colors["danger"]
     gap, pad = twips(style.lengths["cell_gap"]), twips(4)
     heavy = f"<w:tcPr><w:tcBorders>{border('bottom', 6, ink)}</w:tcBorders></w:tcPr>"
-    frame = "".join(border(edge, 18, danger, 0) for edge in ("top", "left", "bottom", "right"))
+    edges = ("top", "left", "bottom", "right")
+    frame, quiet = ("".join(border(edge, *line, 0) for edge in edges) for line in ((18, danger), (8, ink)))
     indent = '<w:tblInd w:w="0" w:type="dxa"/>'
     return (
         '<w:style w:type="table" w:default="1" w:styleId="TableNormal"><w:name w:val="Normal Table"/>'
@@ -206,6 +207,11 @@ def _tables(style: Style) -> str:
         f'<w:right w:w="{pad}" w:type="dxa"/></w:tblCellMar></w:tblPr>'
         '<w:tblStylePr w:type="firstRow"><w:tcPr>'
         f"<w:tcBorders>{border('bottom', 6, danger, 0)}</w:tcBorders></w:tcPr></w:tblStylePr></w:style>"
+        '<w:style w:type="table" w:styleId="AnswerFrame"><w:name w:val="Answer Frame"/><w:basedOn w:val="TableNormal"/>'
+        f'<w:uiPriority w:val="2"/><w:qFormat/><w:tblPr>{indent}<w:tblBorders>{quiet}</w:tblBorders><w:tblCellMar>'
+        f'<w:top w:w="{pad // 2}" w:type="dxa"/><w:left w:w="{pad}" w:type="dxa"/>'
+        f'<w:bottom w:w="{pad // 2}" w:type="dxa"/><w:right w:w="{pad}" w:type="dxa"/></w:tblCellMar></w:tblPr>'
+        "</w:style>"
     )
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from lxml import etree
 
-from docgen.blocks import Danger, Document, Items, Layout, Pairs, Span, Words
+from docgen.blocks import Choice, Danger, Document, Items, Layout, Pairs, Paragraph, Span, Together, Words, Writing
 from docgen.render.style import Style
 from tests.render.docx.reading_parts import W, main_part, parts, styled, text, values, with_blocks
 from tests.render.samples import PATIENT, words
@@ -101,3 +101,32 @@ def test_each_number_has_the_room_its_lines_need(numbers: tuple[str, ...], even:
     widths = [int(one) for one in values(main_part(box(*numbers), style), "gridCol", "w")]
     assert even == (max(widths) - min(widths) < 2)
     assert 9864 == sum(widths)
+
+
+def test_an_answer_stands_in_one_frame_that_no_page_cuts(style: Style) -> None:
+    """A table of one cell over the whole width, with a line on each side, named by what it says first."""
+    answer = Together(
+        (
+            Paragraph(words("Answer, to desk@example")),
+            Choice((), (words("Go on"), words("Wait"))),
+            Writing(words("Name"), 0),
+        ),
+        framed=True,
+    )
+    document = with_blocks(answer)
+    (table,) = main_part(document, style).iter(f"{W}tbl")
+    lines = etree.fromstring(parts(document, style)["word/styles.xml"]).find(f"{W}style[@{W}styleId='AnswerFrame']")
+    assert lines is not None
+    stops = [int(stop) for stop in values(table, "tab", "pos") if stop]
+    content = round(style.lengths["content"] * 1440 / 25.4)
+
+    assert ["Answer, to desk@example"] == values(table, "tblCaption")
+    assert [[f"Answer, to desk@example{''.join(['☐Go on', '☐Wait'])}Name"]] == [
+        [text(cell).replace("\t", "").strip() for cell in row.iter(f"{W}tc")] for row in table.iter(f"{W}tr")
+    ]
+    assert 1 == len([*table.iter(f"{W}cantSplit")])
+    assert {f"{W}{edge}" for edge in ("top", "left", "bottom", "right")} == {
+        edge.tag for edge in lines.find(f".//{W}tblBorders")
+    }
+    assert stops
+    assert max(stops) < content
