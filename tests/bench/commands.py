@@ -6,7 +6,8 @@ Runs whole commands in fresh processes and prints a Markdown table: time, proces
 Bytecode is compiled first, and the cache of fonts, templates and tables is warm: each command runs once before it is
 measured. On a busy machine read the processor time, least of all runs; the budgets are seconds of a quiet one.
 They were set (ecosystem.md, section 1) on a machine that imports four libraries in the times of `THERE`. The last
-column scales them by the time of the same imports here, in the same run: median of fresh processes, less a bare one.
+column scales them by the time of the same imports here, in the same run: processor time, least of fresh processes, less
+that of a bare one; where nothing else runs this is the median time, as it was taken there.
 `--root` measures another checkout, for a table of before and after.
 """
 
@@ -75,12 +76,12 @@ def run(words: list[str], root: Path = ROOT, **more: str) -> tuple[float, float]
 
 
 def slower(runs: int) -> float:
-    """Tell how many times as long this machine imports what the machine of the budgets did."""
+    """Tell how many times as long this machine imports what that of the budgets did."""
     words = {name: ["-c", f"import {name}"] for name in THERE} | {"": ["-c", "pass"]}
     for told in words.values():
         run(told)
-    taken = [{name: run(told)[0] for name, told in words.items()} for _ in range(runs)]
-    here = {name: statistics.median([one[name] for one in taken]) for name in words}
+    taken = [{name: run(told)[1] for name, told in words.items()} for _ in range(runs)]
+    here = {name: min(one[name] for one in taken) for name in words}
     return sum(here[name] - here[""] for name in THERE) / sum(THERE.values())
 
 
