@@ -141,7 +141,7 @@ def test_word_file_has_real_structure(style: Style) -> None:
     assert styles.count("List Number") == 3
     main = part(content, "word/document.xml")
     assert len(list(main.iter(f"{W}tblHeader"))) == 2
-    assert len(list(main.iter(f"{W}cantSplit"))) == 8  # rows, heads and the danger box
+    assert len(list(main.iter(f"{W}cantSplit"))) == 9  # rows, heads and both rows of the danger box
     boxes = [box.get("{http://schemas.microsoft.com/office/word/2010/wordml}val") for box in main.iter("{*}checked")]
     assert boxes == ["1", "0", "0", "0", "0"]
     frame = next(table for table in body.tables if table.style.name == "Danger Box")
