@@ -307,6 +307,15 @@ def test_only_a_signed_note_is_countersigned_and_once(signed: Act, countersigned
     assert (["signed-none"], ["number-countersigned"], ["signed-none"]) == (before, twice, after)
 
 
+def test_a_name_with_a_title_is_found_on_its_field(signed: Act, countersigned: Act) -> None:
+    """Typesetting keeps "Dr I. Farrowmere" in one line; the field is the supervisor's all the same."""
+    name = "name: Dr I.  Farrowmere"
+    first = signed(edited(with_lines(), "name: Isolde Farrowmere", name, clinic=True))
+    second = countersigned(edited(recorded(first), "name: Isolde Farrowmere", name, clinic=True), other_name=True)
+
+    assert Action.COUNTERSIGNED is second.issued.life.entries[-1].action
+
+
 def test_of_several_notes_one_is_named(signed: Act, countersigned: Act) -> None:
     """Two signed notes of a record stand: the number decides."""
     first = signed()
