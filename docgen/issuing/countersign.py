@@ -25,7 +25,7 @@ from docgen.issuing.issue import DOCUMENT, MIME, kept_files, shown_files
 from docgen.issuing.office import Issued, Office, record_digest
 from docgen.issuing.sign import Signed
 from docgen.issuing.signatory import Signatory, countersigner_of
-from docgen.issuing.signature import Signature, Signing, kind_to_sign, moment_of
+from docgen.issuing.signature import Signature, Signing, bears, kind_to_sign, moment_of
 from docgen.kept import from_bytes
 from docgen.problem import Problem, Problems, Refused, say
 from docgen.signing import countersign_pdf, place_left
@@ -102,7 +102,7 @@ def _signed(content: bytes, signature: Signature) -> bytes:
     """Sign the field that was left open. Errors: Refused, as `countersign_pdf`; signer-differs."""
     signing = signature.signing
     _, field = place_left(content, signing.trust, signature.moment)
-    if signature.signatory.name not in field.tooltip:
+    if not bears(field, signature.signatory):
         raise Refused([_other_supervisor(signature.signatory)])
     return countersign_pdf(content, signing.key, signature.wish(field))
 

@@ -21,7 +21,7 @@ from docgen.issuing.gates import SIGNED_FIELDS, refuse_standing, refuse_unread, 
 from docgen.issuing.issue import Finish, Task, issue_pack
 from docgen.issuing.office import Issued, Office, Order
 from docgen.issuing.signatory import Signatory, signatory_of, supervisor_of
-from docgen.issuing.signature import Signature, Signing, kind_to_sign, moment_of, no_field
+from docgen.issuing.signature import Signature, Signing, bears, kind_to_sign, moment_of, no_field
 from docgen.kinds import DocumentKind
 from docgen.language import Language
 from docgen.problem import Problem, Problems
@@ -89,11 +89,11 @@ def _signer(signature: Signature, above: Signatory | None) -> Callable[[bytes, D
 
     def signed(content: bytes, document: Document) -> bytes:
         free = [one for one in signature_fields(content) if not one.is_signed]
-        own = [one for one in free if signature.signatory.name in one.tooltip]  # a supervisor has a field too
+        own = [one for one in free if bears(one, signature.signatory)]  # a supervisor has a field too
         field = next(iter(own or free), None)
         if field is None:
             raise no_field()
-        other = next((one for one in free if above and above.name in one.tooltip and one != field), None)
+        other = next((one for one in free if above and bears(one, above) and one != field), None)
         return sign_pdf(content, signature.signing.key, signature.wish(field, other.name if other else ""))
 
     return signed

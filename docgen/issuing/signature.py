@@ -81,6 +81,11 @@ class Signature:
         )
 
 
+def bears(field: SignatureField, signatory: Signatory) -> bool:
+    """Tell whether a field is for somebody by its tooltip, which has the spaces of typesetting."""
+    return " ".join(signatory.name.split()) in " ".join(field.tooltip.split())
+
+
 def kind_to_sign(name: str, world: World) -> DocumentKind:
     """Read the kind that is to be signed. Errors: Refused with kind-unknown, kind-faulty or signing-kind."""
     problems = Problems()

@@ -1,9 +1,9 @@
 """
 A folder, a database and a plan > one line of JSON: what was promised, what was found, and every promise that broke.
 
-Runs under the shim in a process of its own. Each attempt is a child that issues packs of two documents while the shim
-makes one call fail or kills it; the parent takes down what the child acknowledged, repeats the order, and looks at
-everything.
+Runs under the shim in a process of its own. Each attempt is a child that issues packs of two documents, or countersigns
+one, while the shim makes one call fail or kills it; the parent takes down what the child acknowledged, repeats the
+order, and looks at everything.
 """
 
 from __future__ import annotations
@@ -22,9 +22,10 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
-from docgen.issue.entry import Action, Paper
+from docgen.issue.entry import Action, Life, Paper
 from docgen.issue.giving import Made
 from docgen.issue.keys import read_master_key
+from docgen.issue.life import STANDING
 from docgen.issue.register import Register, open_register
 from docgen.issue.store import Store
 from docgen.problem import OutputError, Refused
@@ -34,6 +35,12 @@ FAULTS = {"kill-before": KILL_BEFORE, "kill-after": KILL_AFTER, "torn": TORN, "f
 FILES = ("pdf", "document.json")
 SECOND = "+"
 """Ends the key of a pack's second document."""
+AGAIN = "!"
+"""Ends the key of an order that signs a document and countersigns it; its files differ at each step."""
+
+
+RECORD = hashlib.sha256(b"record").hexdigest()
+PAPER = Paper("reply", "1", "en", "", RECORD, RECORD, RECORD, ("t 1",), "2026-11-27", "docgen test")
 
 
 def now() -> datetime:
@@ -62,12 +69,12 @@ class Place:
 
     def issue(self, key: str, register: Register, store: Store) -> int:
         """Issue a pack of two documents as the flow does; gives the first one's number when it is acknowledged."""
+        if key.endswith(AGAIN):
+            return self.countersign(key, register, store)
         if life := register.standing(key):
             return life.number
         keys = (key, key + SECOND)
-        digest = hashlib.sha256(b"record").hexdigest()
-        paper = Paper("reply", "1", "en", "", digest, digest, digest, ("t 1",), "2026-11-27", "docgen test")
-        numbers = register.prepare_pack([(paper, one) for one in keys], "harness")
+        numbers = register.prepare_pack([(PAPER, one) for one in keys], "harness")
         try:
             kept = [[store.put(content(one, name), name) for name in FILES] for one in keys]
             made = [Made(number, files, "ABCDEFGH") for number, files in zip(numbers, kept, strict=True)]
@@ -78,6 +85,19 @@ class Place:
                     register.void(number, "not_completed", "harness")
             raise
         return came[0].number
+
+    def countersign(self, key: str, register: Register, store: Store) -> int:
+        """Sign a document, unless it is, and countersign it as the flow does; gives its number."""
+        life = register.standing(key)
+        if life is None:
+            number = register.prepare(PAPER, key, "harness")
+            kept = [store.put(content(key, name), name) for name in FILES]
+            register.issue(number, kept, "ABCDEFGH", "harness", action=Action.SIGNED)
+        else:
+            number = life.number
+        if life is None or Action.COUNTERSIGNED not in {entry.action for entry in life.entries}:
+            register.countersign(number, [store.put(content(key, AGAIN), FILES[0])], "harness", ())
+        return number
 
 
 @dataclass
@@ -146,13 +166,13 @@ def look(place: Place, ledger: Ledger) -> None:
         ledger.broken += [f"{fault.code} at {fault.seq}" for fault in register.faults()]
         standing: dict[str, list[int]] = {}
         for life in register.lives():
-            if life.state is Action.ISSUED:
+            if life.state in STANDING:
                 standing.setdefault(life.key, []).append(life.number)
-                for file in life.files:
-                    with suppress(KeyError):
-                        if store.get(file, file.wrapped_key) != content(life.key, file.name):
-                            ledger.broken.append(f"{file.name} of {life.number} is not what was put")
-        packs = {key.removesuffix(SECOND) for key in standing}
+                ledger.broken += [f"{name} of {life.number} is not what was put" for name in _other_files(life, store)]
+                twice = [entry for entry in life.entries if entry.action is Action.COUNTERSIGNED]
+                if life.state is Action.SIGNED and life.key in ledger.acknowledged and len(twice) != 1:
+                    ledger.broken.append(f"{life.number} was countersigned {len(twice)} times")
+        packs = {key.removesuffix(SECOND) for key in standing if not key.endswith(AGAIN)}
         half = [one for one in packs if not {one, one + SECOND} <= standing.keys()]
         ledger.broken += [f"half a pack stands: {one}" for one in half]
         ledger.broken += [f"{key} stands {len(found)} times" for key, found in standing.items() if len(found) > 1]
@@ -163,18 +183,32 @@ def look(place: Place, ledger: Ledger) -> None:
         ledger.broken += [f"half a file is visible: {one}" for one in torn]
 
 
+def _other_files(life: Life, store: Store) -> Iterator[str]:
+    """Name the files of a document that are not what was put; the second of a role is that of its second signature."""
+    seen: set[str] = set()
+    for file in life.files:
+        with suppress(KeyError):
+            if store.get(file, file.wrapped_key) != content(life.key, AGAIN if file.name in seen else file.name):
+                yield file.name
+        seen.add(file.name)
+
+
 def _is_whole(folder: Path, digest: str) -> bool:
     """Tell whether a file nobody names, left by a kill before its entry, is at least complete: it has its seal."""
     sizes = {len(b"DOCGENF\x01") + 12 + 16 + len(content("k", name)) for name in FILES}
     return all(path.stat().st_size in sizes for path in (folder / digest[:2]).glob(f"{digest}*"))
 
 
-def enumerated(place: Place, shim: ctypes.CDLL, fault: int, step: int, ledger: Ledger) -> int:
-    """Fail or kill at each `step`-th counted call of one issue; then repeat the order without a fault."""
+def enumerated(place: Place, shim: ctypes.CDLL, fault: int, step: int, ledger: Ledger, ends: str = "") -> int:
+    """
+    Fail or kill at each `step`-th counted call of one order; then repeat the order without a fault.
+
+    `ends` its key: AGAIN for one that is countersigned.
+    """
     watched = str(place.folder).encode()
-    points = _points(place, shim, fault, ledger)
+    points = _points(place, shim, fault, ledger, ends)
     for point in range(1, points + 1, step):
-        key = f"{fault}-{point}"
+        key = f"{fault}-{point}{ends}"
         attempt(place, [key], lambda at=point: shim.fault_arm(watched, fault, at), ledger)
         attempt(place, [key], lambda: None, ledger)
         if key not in ledger.acknowledged:
@@ -183,15 +217,15 @@ def enumerated(place: Place, shim: ctypes.CDLL, fault: int, step: int, ledger: L
     return points
 
 
-def _points(place: Place, shim: ctypes.CDLL, fault: int, ledger: Ledger) -> int:
-    """Count the calls of one issue."""
+def _points(place: Place, shim: ctypes.CDLL, fault: int, ledger: Ledger, ends: str) -> int:
+    """Count the calls of one order."""
     reading, writing = os.pipe()
     if os.fork() == 0:
         with place.opened() as (register, store):  # an order before, so that the register is there
             place.issue(f"warm-{fault}", register, store)
         shim.fault_arm(str(place.folder).encode(), 0, 0)
         with place.opened() as (register, store):
-            place.issue(f"count-{fault}", register, store)
+            place.issue(f"count-{fault}{ends}", register, store)
         number = shim.fault_syncs() if fault == NO_SYNC else shim.fault_count()
         os.write(writing, str(number).encode())
         os._exit(0)
@@ -253,7 +287,7 @@ def main() -> None:
     shim = ctypes.CDLL(plan["shim"])
     points = 0
     if fault := plan.get("fault"):
-        points = enumerated(place, shim, FAULTS[fault], plan["step"], ledger)
+        points = enumerated(place, shim, FAULTS[fault], plan["step"], ledger, plan.get("ends", ""))
     elif writers := plan.get("writers"):
         together(place, writers, plan["seconds"], ledger)
     else:

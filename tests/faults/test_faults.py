@@ -19,7 +19,7 @@ from typing import Any
 import pytest
 from conftest import ROOT
 
-from .driver import FAULTS
+from .driver import AGAIN, FAULTS
 
 Driven = Callable[..., dict[str, Any]]
 DATABASES = ("sqlite", "postgresql")
@@ -60,6 +60,19 @@ def driven(shim: Path, tmp_path: Path) -> Driven:
 def test_a_fault_at_any_step_breaks_no_promise(driven: Driven, address: str, fault: str, is_long: bool) -> None:
     """At each enumerated call of an issue the process dies or the disk fails; afterwards the order goes through."""
     came = driven(address, fault=fault, step=1 if is_long else 5)
+
+    assert [] == came["broken"]
+    assert came["points"] > 5
+    assert came["killed"] + came["refused"] > 0
+
+
+@pytest.mark.parametrize("fault", ["kill-before", "kill-after", "full"])
+@pytest.mark.parametrize("address", ["sqlite"], indirect=True)
+def test_a_fault_while_countersigning_breaks_no_promise(
+    driven: Driven, address: str, fault: str, is_long: bool
+) -> None:
+    """The second signature of a document is kept and entered, or not at all; then the order goes through, once."""
+    came = driven(address, fault=fault, step=1 if is_long else 7, ends=AGAIN)
 
     assert [] == came["broken"]
     assert came["points"] > 5

@@ -24,11 +24,13 @@ from docgen.issuing.countersign import Wanted, countersign
 from docgen.issuing.sign import Signed, sign
 from docgen.issuing.signature import Signing
 from docgen.problem import OutputError, Refused
-from docgen.signing import open_key
+from docgen.signing import SigningKey, check_pdf, open_key
 from docgen.verdict import PASSED
 from docgen.verifying import verify_file, verify_number
 from tests.exchange.definitions import faults
+from tests.signing.another_program import sign_elsewhere
 from tests.signing.attacks import fill_field
+from tests.signing.conftest import opened
 from tests.signing.pki import DAY, PASSWORD, Held, authority, curve
 from tests.signing.pki import issue as certified
 
@@ -104,6 +106,18 @@ def pdf_of(made: Signed) -> bytes:
 def codes(content: bytes, office: Office, *verdicts: str) -> set[str]:
     """Name what is found of a file."""
     return {one.code for one in verify_file(content, office).findings if not verdicts or one.verdict in verdicts}
+
+
+def refusal(countersigned: Act, files: CaseFiles, **how: Any) -> list[str]:
+    """Name why a note is not countersigned."""
+    with pytest.raises(Refused) as refused:
+        countersigned(files, **how)
+    return [problem.code for problem in refused.value.problems]
+
+
+def open_key_of(name: str) -> SigningKey:
+    """Give a key of somebody whom the authority knows."""
+    return opened(certified(name, curve(), authority().issuer))
 
 
 def test_a_trainees_note_is_countersigned_in_the_same_file(
@@ -225,30 +239,40 @@ def test_the_record_with_both_signatures_is_the_signed_one(
     assert [["signed-stands"], ["edited-after-signature"]] == found
 
 
-@pytest.mark.parametrize(
-    ("held", "how", "code"),
-    [
-        (TRAINEE, {}, "certificate-other-name"),
-        (TRAINEE, {"other_name": True}, "signer-same"),
-        (certified("Isolde Farrowmere", TRAINEE.key, authority().issuer), {}, "signer-same"),
-        (certified("Isolde Farrowmere", curve(), authority().issuer, end=AT - DAY), {}, "certificate-expired"),
-        (SUPERVISOR, {"signer": "pc"}, "signer-differs"),
-        (SUPERVISOR, {"number": 9}, "number-unknown"),
-        (SUPERVISOR, {"kind": "addendum"}, "supervisor-none"),
-        (SUPERVISOR, {"level": "B-T"}, "signature-level"),
-    ],
-)
-def test_who_may_not_countersign(
-    signed: Act, countersigned: Act, office: Office, held: Held, how: dict[str, Any], code: str
-) -> None:
-    """Another person, the same key, a certificate that ended, a wrong number or kind; nothing is kept."""
-    first = signed()
-    before = (office.register.head(), sorted(office.store.digests()))
-    with pytest.raises(Refused) as refused:
-        countersigned(recorded(first), held, **how)
+NOT_THEY: list[tuple[Held, dict[str, Any], str]] = [
+    (TRAINEE, {}, "certificate-other-name"),
+    (TRAINEE, {"other_name": True}, "signer-same"),
+    (certified("Isolde Farrowmere", TRAINEE.key, authority().issuer), {}, "signer-same"),
+    (certified("Isolde Farrowmere", curve(), authority().issuer, end=AT - DAY), {}, "certificate-expired"),
+    (SUPERVISOR, {"signer": "pc"}, "signer-differs"),
+    (SUPERVISOR, {"number": 9}, "number-unknown"),
+    (SUPERVISOR, {"kind": "addendum"}, "supervisor-none"),
+    (SUPERVISOR, {"level": "B-T"}, "signature-level"),
+]
+"""Another person, the same key, a certificate that ended, a wrong number or kind, no authority: why each is refused."""
 
-    assert [code] == [problem.code for problem in refused.value.problems]
+
+def test_who_may_not_countersign(signed: Act, countersigned: Act, office: Office) -> None:
+    """Nothing is kept of an attempt that was refused."""
+    files = recorded(signed())
+    before = (office.register.head(), sorted(office.store.digests()))
+    found = [refusal(countersigned, files, held=held, **how) for held, how, _ in NOT_THEY]
+
+    assert [[code] for _, _, code in NOT_THEY] == found
     assert before == (office.register.head(), sorted(office.store.digests()))
+
+
+def test_somebody_else_in_the_supervisors_place_is_not_accepted(signed: Act, trusting: Office) -> None:
+    """A person whom the same authority knows signs the open field without docgen: sound, and nobody issued it."""
+    content = pdf_of(signed())
+    place = check_pdf(content, authority().trust(), now=AT).open_field
+    foreign = sign_elsewhere(
+        content, open_key_of("Third Person"), at=AT, field_name=place, certify=False, docmdp_permissions=None
+    )
+    verdict = verify_file(foreign, trusting)
+
+    assert PASSED != verdict.verdict
+    assert "file-unknown" in {one.code for one in verdict.findings}
 
 
 def test_what_the_record_must_say(signed: Act, countersigned: Act) -> None:
@@ -271,13 +295,6 @@ def test_what_the_record_must_say(signed: Act, countersigned: Act) -> None:
     assert {name: [name] for name in cases} == found
 
 
-def refusal(countersigned: Act, files: CaseFiles, **how: Any) -> list[str]:
-    """Name why a note is not countersigned."""
-    with pytest.raises(Refused) as refused:
-        countersigned(files, **how)
-    return [problem.code for problem in refused.value.problems]
-
-
 def test_only_a_signed_note_is_countersigned_and_once(signed: Act, countersigned: Act, office: Office) -> None:
     """Not before it is signed, not twice, and not once it is withdrawn."""
     before = refusal(countersigned, with_lines("signed_by: pc", "signed_at: 2026-05-28T10:50"))
@@ -288,6 +305,15 @@ def test_only_a_signed_note_is_countersigned_and_once(signed: Act, countersigned
     after = refusal(countersigned, files)
 
     assert (["signed-none"], ["number-countersigned"], ["signed-none"]) == (before, twice, after)
+
+
+def test_a_name_with_a_title_is_found_on_its_field(signed: Act, countersigned: Act) -> None:
+    """Typesetting keeps "Dr I. Farrowmere" in one line; the field is the supervisor's all the same."""
+    name = "name: Dr I.  Farrowmere"
+    first = signed(edited(with_lines(), "name: Isolde Farrowmere", name, clinic=True))
+    second = countersigned(edited(recorded(first), "name: Isolde Farrowmere", name, clinic=True), other_name=True)
+
+    assert Action.COUNTERSIGNED is second.issued.life.entries[-1].action
 
 
 def test_of_several_notes_one_is_named(signed: Act, countersigned: Act) -> None:

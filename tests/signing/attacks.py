@@ -58,6 +58,23 @@ def change_and_stamp(content: bytes, stamper: TimeStamper) -> bytes:
     return output
 
 
+def rename_and_stamp(content: bytes, stamper: TimeStamper) -> bytes:
+    """Give the file another title, and lay the archive's time stamp over it."""
+    writer = IncrementalPdfFileWriter(io.BytesIO(content))
+    rename(writer)
+    output: bytes = PdfTimeStamper(stamper, field_name="ArchiveTS").timestamp_pdf(writer, "sha256").getvalue()
+    return output
+
+
+def rename(writer: IncrementalPdfFileWriter) -> None:
+    """Write another title into the metadata."""
+    metadata = writer.root["/Metadata"]
+    told = metadata.data.replace(b"Operative note", b"Another note")
+    assert told != metadata.data
+    writer.root["/Metadata"] = writer.add_object(generic.StreamObject(dict(metadata), stream_data=told))
+    writer.update_root()
+
+
 def add_note(content: bytes) -> bytes:
     """Lay a remark on the first page."""
 

@@ -215,10 +215,13 @@ def test_a_note_that_is_not_certified_against_every_change_is_not_ours(allowed: 
     assert "file-not-certified" in checked.codes
 
 
-def test_a_change_under_a_new_time_stamp_fails(signed: Callable[[str], bytes]) -> None:
-    """Somebody changes the words and asks an authority, which all trust, to stamp the file as it is then."""
+@pytest.mark.parametrize("change", [attacks.change_and_stamp, attacks.rename_and_stamp])
+def test_a_change_under_a_new_time_stamp_fails(
+    change: Callable[[bytes, Authority], bytes], signed: Callable[[str], bytes]
+) -> None:
+    """Somebody changes words or title and asks an authority, which all trust, to stamp the file as it is then."""
     with authority().stamping() as url:
-        changed = attacks.change_and_stamp(signed("B-LT"), Authority(url, 5.0))
+        changed = change(signed("B-LT"), Authority(url, 5.0))
     checked = check_pdf(changed, authority().trust(), now=AT)
 
     assert checked.whole_file

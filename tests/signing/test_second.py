@@ -174,14 +174,7 @@ def _dress(content: bytes) -> bytes:
 
 def _rename(content: bytes) -> bytes:
     """Give the file another title."""
-
-    def change(writer: IncrementalPdfFileWriter) -> None:
-        metadata = writer.root["/Metadata"]
-        metadata._data = metadata.data.replace(b"Operative note", b"Other note")
-        metadata._encoded_data = None
-        writer.update_container(metadata)
-
-    return attacks.updated(content, change)
+    return attacks.updated(content, attacks.rename)
 
 
 def _place(content: bytes) -> bytes:
