@@ -1,7 +1,7 @@
 """
 Makes N documents of the bench in a folder, in one process, and prints the milliseconds of each as a JSON list.
 
-    python tests/bench/make.py 100 out [--language ar] [--format docx] [--pack EXAMPLE | --one EXAMPLE]
+    python tests/bench/make.py 100 out [--language ar] [--format docx] [--forms print] [--pack EXAMPLE | --one EXAMPLE]
 
 A contestant of a comparison of document makers, which wants exactly this: a command with a number and a folder.
 `--pack` makes all files of an example, composed once, `--one` its pack as one file; N times.
@@ -14,6 +14,7 @@ import json
 import sys
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
 from types import ModuleType
@@ -35,10 +36,10 @@ def house_style() -> Any:
     return import_module("docgen.render.style").read_style(shipped / "_house")
 
 
-def forms(renderer: ModuleType, language: str) -> Make:
-    """Make the two-page form."""
+def forms(renderer: ModuleType, language: str, filled: str) -> Make:
+    """Make the form, with fields or, as every other contestant, for the pen only."""
     bench = import_module("tests.bench.form"), import_module("tests.bench.cases")
-    style = house_style()
+    style = replace(house_style(), forms=filled)
 
     def make(place: int) -> Iterator[bytes]:
         yield renderer.render(bench[0].form(bench[1].form_case(place, language)), style)
@@ -65,12 +66,13 @@ def packs(renderer: ModuleType, example: str, as_one: bool) -> Make:
 def main() -> None:
     """Make what the command line wishes; without argparse, whose import is a tenth of a cold start."""
     count, out, wishes = int(sys.argv[1]), Path(sys.argv[2]), dict(zip(sys.argv[3::2], sys.argv[4::2], strict=True))
-    if wishes.keys() - {"--language", "--format", "--pack", "--one"}:
+    if wishes.keys() - {"--language", "--format", "--pack", "--one", "--forms"}:
         sys.exit(__doc__)
     ending = wishes.get("--format", "pdf")
     renderer = import_module(f"docgen.render.{ending}")
     example = wishes.get("--pack") or wishes.get("--one")
-    make = packs(renderer, example, "--one" in wishes) if example else forms(renderer, wishes.get("--language", "en"))
+    language, filled = wishes.get("--language", "en"), wishes.get("--forms", "fill")
+    make = packs(renderer, example, "--one" in wishes) if example else forms(renderer, language, filled)
     times = []
     gc.set_threshold(GARBAGE_AFTER)
     for place in range(count):
