@@ -184,7 +184,7 @@ def test_only_blocks_are_made_of_bytes() -> None:
 
 def test_bytes_that_were_changed_are_refused_or_another_document() -> None:
     """Flips and cuts end in a document or in the one fault, never in another exception."""
-    content, chance = to_bytes(PATIENT), random.Random(6)  # noqa: S311 - a draw that can be run again, no secret
+    content, chance = to_bytes(PATIENT), random.Random(6)  # noqa: S311 - seeded, so that a failure comes again
     for _ in range(200):
         place = chance.randrange(len(content))
         changed = content[:place] + bytes([content[place] ^ (1 << chance.randrange(8))]) + content[place + 1 :]

@@ -25,7 +25,7 @@ from docgen.issue.losses import KeyGone as KeyGone
 from docgen.issue.losses import absent
 from docgen.issue.sealing import is_sealed, proved, seal, tag_of
 from docgen.issue.unavailable import Unavailable
-from docgen.problem import say
+from docgen.problem import Refused, say
 
 PLAIN = b"\x00"
 """Begins what stands in the place of a key where there is none, and not the first file of a digest is meant."""
@@ -78,6 +78,21 @@ class Store:
                 with contextlib.suppress(Unavailable):
                     self.delete(one.result().digest, one.result().wrapped_key)
         raise failed
+
+    @contextlib.contextmanager
+    def keeping(self, contents: Iterable[tuple[str, bytes]]) -> Iterator[tuple[KeptFile, ...]]:
+        """
+        Keep files for an entry of the register, and take them away if it is refused.
+
+        After a fault of the disk nobody knows whether they are named. Errors: as `put`.
+        """
+        files = tuple(self.put_all(contents))
+        try:
+            yield files
+        except Refused:
+            for file in files:
+                self.delete(file.digest, file.wrapped_key)
+            raise
 
     def _put_sealed(self, content: bytes, digest: str) -> bytes:
         key = secrets.token_bytes(KEY_BYTES)

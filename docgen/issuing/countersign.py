@@ -7,8 +7,7 @@ One step: the new file is checked, kept and entered, or nothing is. The first fi
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from docgen.blocks import printed_number
@@ -17,7 +16,7 @@ from docgen.checks.signed import edited_after_signature
 from docgen.examine import CaseFiles, World
 from docgen.exchange import BUNDLE_NAME, IssuedFile, Registered, attested
 from docgen.generate import house_style
-from docgen.issue.entry import Action, KeptFile, Life
+from docgen.issue.entry import Action, Life
 from docgen.issue.refusals import already_countersigned
 from docgen.issuing.copies import languages_of
 from docgen.issuing.gates import fields_at_signature, signed_fields
@@ -68,7 +67,7 @@ def countersign(files: CaseFiles, wanted: Wanted, world: World, office: Office, 
     signature = Signature(supervisor, moment, clinic, languages_of(document, world)[0], house_style(world), signing)
     registered = Registered(office.register.identity.register, life.number, moment)
     made = _made(kept, _signed(kept.get(PDF, b""), signature), registered, supervisor)
-    with _kept(made, office) as new:
+    with office.store.keeping(made.items()) as new:
         office.register.countersign(life.number, new, wanted.by, signing.note)
     entered = {supervisor.at_path: moment.strftime("%Y-%m-%dT%H:%M")}
     if not supervisor.is_recorded:
@@ -115,18 +114,6 @@ def _made(kept: Mapping[str, bytes], signed: bytes, registered: Registered, supe
         IssuedFile(PDF, MIME[PDF], hashlib.sha256(one).hexdigest(), len(one)) for one in (kept[PDF], signed)
     )
     return {PDF: signed, BUNDLE_NAME: attested(kept[BUNDLE_NAME], before, after, registered, supervisor.id)}
-
-
-@contextmanager
-def _kept(made: Mapping[str, bytes], office: Office) -> Iterator[tuple[KeptFile, ...]]:
-    """Keep files for an entry, and take them away if it is refused; after a fault of the disk nobody knows."""
-    files = tuple(office.store.put_all(made.items()))
-    try:
-        yield files
-    except Refused:
-        for file in files:
-            office.store.delete(file.digest, file.wrapped_key)
-        raise
 
 
 def _other_supervisor(supervisor: Signatory) -> Problem:

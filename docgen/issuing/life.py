@@ -7,8 +7,7 @@ may follow what, the register itself knows and refuses.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 
 from docgen.issue.entry import REASONS, Entry, KeptFile
 from docgen.issue.erasure import erase as destroy
@@ -25,7 +24,7 @@ def supersede(number: int, successor: int, reason: str, words: str, office: Offi
     Errors: Refused with reason-missing and those of the register.
     """
     _refuse_reason(reason)
-    with _kept(words, office) as files:
+    with office.store.keeping(_files(words)) as files:
         return office.register.supersede(number, successor, reason, by, files=files)
 
 
@@ -36,7 +35,7 @@ def withdraw(number: int, reason: str, words: str, office: Office, by: str) -> E
     Errors: Refused with reason-missing and those of the register.
     """
     _refuse_reason(reason)
-    with _kept(words, office) as files:
+    with office.store.keeping(_files(words)) as files:
         return office.register.withdraw(number, reason, by, files=files)
 
 
@@ -46,7 +45,7 @@ def hold(number: int, words: str, office: Office, by: str) -> Entry:
 
     Errors: Refused, as the register says.
     """
-    with _kept(words, office) as files:
+    with office.store.keeping(_files(words)) as files:
         return office.register.hold(number, by, files=files)
 
 
@@ -56,7 +55,7 @@ def release(number: int, words: str, office: Office, by: str) -> Entry:
 
     Errors: Refused, as the register says.
     """
-    with _kept(words, office) as files:
+    with office.store.keeping(_files(words)) as files:
         return office.register.release(number, by, files=files)
 
 
@@ -77,13 +76,5 @@ def _refuse_reason(reason: str) -> None:
         raise Refused([reason_missing()])
 
 
-@contextmanager
-def _kept(words: str, office: Office) -> Iterator[tuple[KeptFile, ...]]:
-    """Keep the words for an entry, and take them away if it is refused; after a fault of the disk nobody knows."""
-    files = (office.store.put(reason_file(words), REASON),) if words else ()
-    try:
-        yield files
-    except Refused:
-        for file in files:
-            office.store.delete(file.digest, file.wrapped_key)
-        raise
+def _files(words: str) -> tuple[tuple[str, bytes], ...]:
+    return ((REASON, reason_file(words)),) if words else ()
