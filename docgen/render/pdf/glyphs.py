@@ -16,6 +16,7 @@ from typing import NamedTuple, Protocol
 import uharfbuzz as hb
 
 from docgen.render.pdf.line.face import Face, Key, Shaped
+from docgen.render.pdf.line.strings import written_code
 
 _KEPT_TABLES = frozenset(("glyf", "head", "hhea", "hmtx", "loca", "maxp"))
 """What a PDF reads of a TrueType font that is addressed by glyph."""
@@ -47,7 +48,7 @@ class _Codes(dict[Key, str]):
         self.first = first
 
     def __missing__(self, key: Key) -> str:
-        code = self[key] = f"{self.first + len(self):04X}"
+        code = self[key] = written_code(self.first + len(self))
         return code
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import re
+import struct
 import unicodedata
 from itertools import chain
 
@@ -10,6 +10,7 @@ import pytest
 import uharfbuzz as hb
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pypdf.generic import ContentStream, DecodedStreamObject
 
 from docgen.blocks import Span
 from docgen.render.fonts import BOLD, FAMILY, REGULAR
@@ -55,6 +56,19 @@ def painted(text: str, language: str, rtl: bool) -> bytes:
     return content
 
 
+def codes_in(content: bytes) -> set[int]:
+    """Give the codes that are painted, as pypdf reads them."""
+    stream = DecodedStreamObject()
+    stream.set_data(content)
+    found: set[int] = set()
+    for operands, operator in ContentStream(stream, None).operations:
+        for string in operands[0] if operator == b"TJ" else ():
+            raw = getattr(string, "original_bytes", b"")
+            assert len(raw) % 2 == 0
+            found |= {*struct.unpack(f">{len(raw) // 2}H", raw)}
+    return found
+
+
 def texts(shaped: Shaped) -> list[str]:
     """Give the text of each code, from left to right."""
     return [code.text for code in shaped.codes]
@@ -89,15 +103,14 @@ BY_SCRIPT = [
 @given(st.lists(st.sampled_from(BY_SCRIPT), min_size=1, max_size=3).flatmap(_mixed), st.sampled_from(LANGUAGES))
 def test_any_text_of_any_script_is_set_without_a_box(text: str, language: tuple[str, bool]) -> None:
     """Texts of one to three scripts, marks without letters and lone format characters among them."""
-    assert b"<0000" not in painted(text, *language)
+    assert 0 not in codes_in(painted(text, *language))
 
 
 def test_a_word_of_format_characters_alone_draws_nothing() -> None:
     """A variation selector or a joiner without a letter has no glyph, and stops no document."""
     for text in ("\ufe00", "\u034f", "\u200d", "\u2060\u00ad"):
         for language, rtl in LANGUAGES:
-            strings = re.findall(rb"<[0-9A-F]+>", painted(text, language, rtl))
-            assert {b"<0003>"} >= set(strings)  # the space at the end of a line that runs to the left
+            assert {3} >= codes_in(painted(text, language, rtl))  # the space at the end of a line that runs to the left
 
 
 @pytest.mark.parametrize(

@@ -18,6 +18,7 @@ from docgen.render.fonts.cut import BOLD, REGULAR, characters_of
 from docgen.render.fonts.sources import HOUSE
 from docgen.render.pdf.line.face import MissingGlyph, face_of
 from docgen.render.pdf.line.parts import Atom, Chunk, Paragraph, Setting
+from docgen.render.pdf.line.strings import JUNCTION
 from docgen.render.pdf.line.unicode import NEEDS_BIDI, breaks, clusters, levels, sentences
 
 _NEEDS_CARE = re.compile("[^\0-\xac\xae-\u058f\u1e00-\u200a\u2010-\u2027\u202f-\u205f\u2070-\u2e7f]")
@@ -150,7 +151,7 @@ def _chunk(atoms: list[Atom], length: int) -> Chunk:
     if first and all(atom.face is first.face and _is_flat(atom) for atom in atoms):
         chunk.face = first.face
         strings = [atom.shaped.string for atom in atoms if atom.shaped.string]
-        chunk.string = "".join(strings).replace("><", "") if len(strings) == len(atoms) else None
+        chunk.string = "".join(strings).replace(JUNCTION, "") if len(strings) == len(atoms) else None
         used = [atom.shaped.glyphs for atom in atoms]
         chunk.glyphs = used[0] if len(used) == 1 else tuple({glyph: None for row in used for glyph in row})
     return chunk

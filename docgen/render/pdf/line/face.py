@@ -8,18 +8,17 @@ glyph, the code is the glyph's own number, and the word's string for the page is
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Sequence
-from functools import lru_cache, partial
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import groupby
-from operator import itemgetter
-from struct import pack
+from operator import sub
 from typing import NamedTuple
 
 import uharfbuzz as hb
 
 from docgen.render.fonts.cut import font_file
 from docgen.render.pdf.line.recent import Recent
-from docgen.render.pdf.line.strings import FARTHEST, joined
+from docgen.render.pdf.line.strings import FARTHEST, joined, written_code
 
 KEPT_WORDS = 1000
 """Shaped words kept for one face, in each half of what is kept (`Recent`)."""
@@ -31,7 +30,6 @@ _NOT_OWN = frozenset((0xA0, 0xAD, 0xFEFF))
 """Never what a glyph stands for: no-break space, soft hyphen, byte order mark."""
 
 _SPACE, _NO_BREAK = " ", "\u00a0"
-_glyph, _move, _rise = itemgetter(0), itemgetter(2), itemgetter(3)
 _INKLESS = (0x200B, 0x034F)
 """Characters whose glyphs have no ink in the fonts we use; those of ZWJ and ZWNJ have."""
 
@@ -56,32 +54,49 @@ class Code(NamedTuple):
     """Font units above the base line."""
 
 
-_code = partial(tuple.__new__, Code)
-"""Makes one of four values in half the time."""
-
-
 Key = tuple[int, str]
 """A glyph and the text it stands for."""
+
+Columns = tuple[Sequence[int], Sequence[str], Sequence[int], Sequence[int]]
+"""The glyphs of a word in the order they are painted, and for each what a `Code` says of it, value by value."""
 
 
 class Shaped:
     """A shaped word; one object for each word, face and direction, which is its own key."""
 
-    __slots__ = ("_forms", "_upem", "advance", "after", "codes", "glyphs", "is_raised", "keys", "spells", "string")
+    __slots__ = (
+        *("_forms", "_moves", "_rises", "_row", "_texts", "_upem"),
+        *("advance", "after", "glyphs", "is_raised", "keys", "spells", "string"),
+    )
 
-    def __init__(self, face: Face, advance: float, codes: tuple[Code, ...], after: int, spells: bool) -> None:
-        self.advance, self.codes, self.after, self.spells, self._upem = advance, codes, after, spells, face.upem
-        """Width in em; codes; font units the pen moves after the last glyph; and True if the codes spell the text, none
-        far from the last. False: it needs words of its own (ActualText)."""
-        self.glyphs = tuple({code[0]: None for code in codes})
-        self.is_raised = any([*map(_rise, codes)])
+    def __init__(
+        self,
+        face: Face,
+        advance: float,
+        columns: Columns,
+        after: int,
+        spells: bool,
+    ) -> None:
+        self.advance, self.after, self.spells, self._upem = advance, after, spells, face.upem
+        """Width in em; font units the pen moves after the last glyph; and True if the codes spell the text, none far
+        from the last. False: it needs words of its own (ActualText)."""
+        self._row, self._texts, self._moves, self._rises = row, texts, _, rises = columns
+        self.glyphs = tuple(dict.fromkeys(row))
+        self.is_raised = any(rises)
         """True if some glyph stands above or below the base line."""
-        own = face.own_text
-        self.keys = tuple([(glyph, text) for glyph, text, _, _ in codes if own.get(glyph) != text])
+        own = face.own_text.get
+        self.keys: tuple[Key, ...] = ()
         """Those whose code is not the glyph's own number, in order: each file gives them numbers."""
+        if [*map(own, row)] != [*texts]:
+            self.keys = tuple([key for key in zip(row, texts, strict=True) if own(key[0]) != key[1]])
         self._forms: dict[float, str] = {}
-        self.string = None if self.keys or self.is_raised else self.form(0.0)
+        self.string = None if self.keys or self.is_raised else self._part(0, len(row))
         """Inside of a TJ array, if it is the same in every file."""
+
+    @property
+    def codes(self) -> tuple[Code, ...]:
+        """Its glyphs in the order they are painted."""
+        return tuple(map(Code, self._row, self._texts, self._moves, self._rises))
 
     def form(self, size: float) -> str:
         """
@@ -91,27 +106,33 @@ class Shaped:
         """
         found = self._forms.get(size)
         if found is None:
-            found = self._forms[size] = self._in_steps(size) if self.is_raised else self._in_row(self.codes, self.after)
+            found = self._in_steps(size) if self.is_raised else self._part(0, len(self._row))
+            self._forms[size] = found
         return found
 
-    def _in_row(self, codes: Sequence[Code], after: int) -> str:
-        if not self.keys and not after and not any([*map(_move, codes)]):
-            return f"<{pack(f'>{len(codes)}H', *map(_glyph, codes)).hex().upper()}>"
-        if not self.keys:
-            return joined([(before, f"{glyph:04X}") for glyph, _, before, _ in codes], after, self._upem)
-        unusual = {*self.keys}
-        return joined([(c.before, "%s" if c[:2] in unusual else f"{c.glyph:04X}") for c in codes], after, self._upem)
+    def _part(self, start: int, stop: int) -> str:
+        """Write the codes from a place up to another; after the last, the pen moves to the end of the word."""
+        row, moves = self._row[start:stop], self._moves[start:stop]
+        after = self.after if stop == len(self._row) else 0
+        written: Iterable[str] = map(written_code, row)
+        if self.keys or self.is_raised:  # it is a form, in which a percent sign stands for itself if there are two
+            unusual, pairs = {*self.keys}, zip(row, self._texts[start:stop], strict=True)
+            signs = [sign.replace("%", "%%") for sign in written]
+            written = ["%s" if key in unusual else sign for key, sign in zip(pairs, signs, strict=True)]
+        if not after and not any(moves):
+            return f"({''.join(written)})"
+        return joined(zip(moves, written, strict=True), after, self._upem)
 
     def _in_steps(self, size: float) -> str:
         parts: list[str] = []
-        last = 0
-        for rise, group in groupby(self.codes, key=_rise):
-            row = [*group]
+        last = start = 0
+        for rise, group in groupby(self._rises):
+            stop = start + len([*group])
             if rise != last:
                 parts.append(f"{rise * size / self._upem:.3f} Ts")
                 last = rise
-            after = self.after if row[-1] is self.codes[-1] else 0
-            parts.append(f"[{self._in_row(row, after)}]TJ")
+            parts.append(f"[{self._part(start, stop)}]TJ")
+            start = stop
         return "\n".join([*parts, "0 Ts"] if last else parts)
 
 
@@ -196,7 +217,9 @@ def _shape(face: Face, word: str, rtl: bool, language: str) -> Shaped:
     hb.shape(face.font, buffer)
     infos, places = buffer.glyph_infos, buffer.glyph_positions
     if not rtl and word.isascii() and [info.cluster for info in infos] == [*range(len(word))]:
-        return _plain(face, word, infos, places)
+        steps = [place.position for place in places]
+        if not any(step[0] or step[1] for step in steps):
+            return _plain(face, word, [info.codepoint for info in infos], [step[2] for step in steps])
     made = [
         _Glyph(info.codepoint, info.cluster, place.x_advance, place.x_offset, place.y_offset)
         for info, place in zip(infos, places, strict=True)
@@ -208,20 +231,17 @@ def _shape(face: Face, word: str, rtl: bool, language: str) -> Shaped:
     return _finished(face, glyphs, spells, rtl)
 
 
-def _plain(face: Face, word: str, infos: Sequence[hb.GlyphInfo], places: Sequence[hb.GlyphPosition]) -> Shaped:
+def _plain(face: Face, word: str, glyphs: list[int], steps: list[int]) -> Shaped:
     """Take a glyph for each character, as most words have it: what `_spelled` and `_finished` would make."""
-    codes: list[Code] = []
-    advances = face.advances
-    pen = end = 0
-    for character, info, place in zip(word, infos, places, strict=True):
-        glyph = info.codepoint
-        if not glyph:
-            raise MissingGlyph(character)
-        at = end + place.x_offset
-        codes.append(_code((glyph, character, at - pen, place.y_offset)))
-        pen = at + (advances.get(glyph) or face.glyph_advance(glyph))
-        end += place.x_advance
-    return _shaped(face, codes, end, end - pen, True, False)
+    if 0 in glyphs:
+        raise MissingGlyph(word[glyphs.index(0)])
+    known, level = face.advances, [0] * len(glyphs)
+    own = [known.get(glyph) or face.glyph_advance(glyph) for glyph in glyphs]
+    if steps == own:
+        return Shaped(face, sum(own) / face.upem, (glyphs, word, level, level), 0, True)
+    moves = [0, *map(sub, steps, own)]
+    owed = moves.pop()
+    return _shaped(face, (glyphs, word, moves, level), sum(steps), owed, True, False)
 
 
 def _spelled(face: Face, word: str, made: list[_Glyph], rtl: bool) -> tuple[list[_Glyph], bool]:
@@ -270,14 +290,16 @@ def _finished(face: Face, glyphs: list[_Glyph], spells: bool, rtl: bool) -> Shap
         end += one.advance
     if rtl:  # dots that are glyphs stand last: between letters, readers take them for the end of a word
         placed.sort(key=lambda pair: not pair[1].text)
-    codes: list[Code] = []
+    moves = []
     for at, one in placed:
-        codes.append(_code((one.glyph, one.text, at - pen, one.up)))
+        moves.append(at - pen)
         pen = at + face.glyph_advance(one.glyph)
-    return _shaped(face, codes, end, end - pen, spells, rtl)
+    signs = [one for _, one in placed]
+    columns = [one.glyph for one in signs], [one.text for one in signs], moves, [one.up for one in signs]
+    return _shaped(face, columns, end, end - pen, spells, rtl)
 
 
-def _shaped(face: Face, codes: list[Code], end: int, owed: int, spells: bool, rtl: bool) -> Shaped:
+def _shaped(face: Face, columns: Columns, end: int, owed: int, spells: bool, rtl: bool) -> Shaped:
     """Make a word of its codes; `end` and `owed`: its width, and how far the pen is from it, in font units."""
-    is_whole = rtl or max([owed, *[abs(code[2]) for code in codes]]) <= FARTHEST * face.upem // 1000
-    return Shaped(face, end / face.upem, tuple(codes), owed, spells and is_whole)
+    is_whole = rtl or max([owed, *map(abs, columns[2])]) <= FARTHEST * face.upem // 1000
+    return Shaped(face, end / face.upem, columns, owed, spells and is_whole)

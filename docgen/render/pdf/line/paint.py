@@ -14,6 +14,7 @@ from typing import NamedTuple
 from docgen.render.pdf.glyphs import FontsOfFile, UsedFont
 from docgen.render.pdf.line.face import Face, Shaped
 from docgen.render.pdf.line.parts import Atom, Chunk, Setting
+from docgen.render.pdf.line.strings import BYTES, JUNCTION
 from docgen.render.pdf.numbers import FINE, fine, number
 from docgen.render.pdf.numbers import color as operator
 
@@ -41,9 +42,9 @@ def strip_of(chunks: Sequence[Chunk], color: str, setting: Setting) -> Strip | N
     strings = [chunk.string for chunk in chunks if chunk.face is face and chunk.string is not None]
     if face is None or len(strings) < len(chunks):
         return None
-    string = "".join(strings).replace("><", "")
+    string = "".join(strings).replace(JUNCTION, "")
     tail = f"{number(chunks[0].atoms[0].size, FINE)} Tf\n[{string}]TJ\n{_end(setting)}"
-    return Strip(face, _begin(color, setting), tail.encode())
+    return Strip(face, _begin(color, setting), tail.encode(BYTES))
 
 
 def _begin(color: str, setting: Setting) -> str:
@@ -178,14 +179,14 @@ class Pen:
     def flush(self) -> None:
         """Write the string so far."""
         if self._flat:
-            self._parts.append(f"[{''.join(self._flat).replace('><', '')}]TJ")
+            self._parts.append(f"[{''.join(self._flat).replace(JUNCTION, '')}]TJ")
             self._flat = []
 
     def done(self) -> bytes:
         """End the line."""
         self.flush()
         self._parts.append(self._end)
-        return (self._parts[0] + "\n".join(self._parts[1:])).encode()
+        return (self._parts[0] + "\n".join(self._parts[1:])).encode(BYTES)
 
 
 def _goes_on(first: Atom, atom: Atom) -> bool:
