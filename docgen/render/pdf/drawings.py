@@ -245,8 +245,7 @@ def paint_image(image: Image, x: float, width: float, height: float, node: Node,
     node.options["bbox"] = (left, top - height, left + width, top)
 
     def act() -> None:
-        with sheet.page.tagged(node.element):
-            sheet.page.image(image.content, left, top - height, width, height)
+        sheet.page.image(node.element, image.content, left, top - height, width, height)
 
     sheet.then(act)
 

@@ -129,10 +129,9 @@ class Sheet:
 
     def finish(self) -> None:
         """Write the page: shapes, then the words of each element in one piece of marked content."""
+        page, entries, place = self.page, self._entries, 0
         if self._below:
-            with self.page.artifact():
-                self.page.paint(b"".join(self._below))
-        entries, place = self._entries, 0
+            page.furnish(b"".join(self._below))
         self._entries = []  # what is done later holds the sheet: the file is gone when nobody needs it
         while place < len(entries):
             node, content = entries[place]
@@ -140,19 +139,13 @@ class Sheet:
             if callable(content):
                 content()
                 continue
-            parts = [content]
             while place < len(entries) and entries[place][0] is node and isinstance(more := entries[place][1], bytes):
-                parts.append(more)
+                content += more
                 place += 1
-            self._put(node, b"".join(parts))
-
-    def _put(self, node: Node | str | None, content: bytes) -> None:
-        if isinstance(node, str):
-            edge = node if node in EDGES else ""
-            with self.page.artifact("Pagination" if edge else "Layout", edge):
-                self.page.paint(content)
-        elif node is not None:
-            element = node.element
-            if content:
-                with self.page.tagged(element):
-                    self.page.paint(content)
+            if isinstance(node, str):
+                edge = node if node in EDGES else ""
+                page.furnish(content, "Pagination" if edge else "Layout", edge)
+            elif node is not None:
+                element = node.element
+                if content:
+                    page.put(element, content)

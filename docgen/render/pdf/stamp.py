@@ -51,12 +51,11 @@ def render_stamp(lines: Sequence[Words], language: str, style: Style, width: flo
     page = file.page(width, height)
     bar = min(max(tall, 0.0), height)
     top = (height + tall) / 2
-    with page.artifact():
-        page.paint(filled(width - BAR if rtl else 0.0, top - bar, BAR, bar, style.colors["deep"]))
-        for line, step, size in rows:
-            left = width - BAR - GAP - line.width if rtl else BAR + GAP
-            page.paint(line.paint(left, top - step / 2 - CAPITAL / 2 * size, fonts))
-            top -= step
+    page.furnish(filled(width - BAR if rtl else 0.0, top - bar, BAR, bar, style.colors["deep"]))
+    for line, step, size in rows:
+        left = width - BAR - GAP - line.width if rtl else BAR + GAP
+        page.furnish(line.paint(left, top - step / 2 - CAPITAL / 2 * size, fonts))
+        top -= step
     return file.content()
 
 

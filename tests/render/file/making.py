@@ -43,8 +43,7 @@ def new_file(properties: Properties = PROPERTIES) -> tuple[File, Page]:
 
 def write(page: Page, element: Element, text: str, y: float = 700) -> Element:
     """Write a line of an element."""
-    with page.tagged(element):
-        page.paint(f"BT /F1 12 Tf 1 0 0 1 50 {y} Tm ({text}) Tj ET".encode("cp1252"))
+    page.put(element, f"BT /F1 12 Tf 1 0 0 1 50 {y} Tm ({text}) Tj ET".encode("cp1252"))
     return element
 
 

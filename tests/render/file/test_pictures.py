@@ -87,9 +87,9 @@ def printed(content: bytes) -> tuple[Any, bytes]:
     """Print a picture in a file that keeps both standards; give its image object and the file."""
     file, page = new_file()
     write(page, file.root.child("H1"), "Title")
-    with page.tagged(file.root.child("Figure", alt="Logo", bbox=(50, 50, 100, 100))):
-        page.image(content, 50, 50, 50, 50)
-        page.image(content, 50, 50, 50, 50)
+    figure = file.root.child("Figure", alt="Logo", bbox=(50, 50, 100, 100))
+    page.image(figure, content, 50, 50, 50, 50)
+    page.image(figure, content, 50, 50, 50, 50)
     made = file.content()
     resources: Any = read(made).pages[0]["/Resources"]
     assert ["/I1"] == list(resources["/XObject"])
@@ -212,9 +212,9 @@ UNUSABLE = {
 def test_what_is_no_picture_is_refused_before_anything_is_written(content: bytes) -> None:
     """The page stays as it was."""
     file, page = new_file()
-    write(page, file.root.child("H1"), "Title")
-    with page.artifact(), pytest.raises(UnusablePicture):
-        page.image(content, 50, 50, 50, 50)
+    title = write(page, file.root.child("H1"), "Title")
+    with pytest.raises(UnusablePicture):
+        page.image(title, content, 50, 50, 50, 50)
     with pytest.raises(UnusablePicture):
         picture_size(content)
     made = file.content()

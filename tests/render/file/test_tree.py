@@ -59,8 +59,8 @@ def test_content_of_one_element_in_a_row_is_one_mark() -> None:
     paragraph = file.root.child("P")
     for y in (700, 685, 670):
         write(page, paragraph, "line", y)
-    with page.artifact():
-        page.paint(b"0 0 1 1 re f")
+    page.furnish(b"0 0 1 1 re f")
+    page.furnish(b"1 1 1 1 re f")
     write(page, paragraph, "last", 655)
     content = file.content()
     (found,) = kids(tree_of(content))
@@ -76,8 +76,7 @@ def test_traits_are_written_where_readers_look_for_them() -> None:
     root = file.root
     figure = root.child("Figure", alt="A sketch")
     figure.describe(bbox=(10, 20, 30.5, 40), placement="Block")
-    with page.tagged(figure):
-        page.paint(b"10 20 20.5 20 re f")
+    page.put(figure, b"10 20 20.5 20 re f")
     cell = root.child("Table").child("TR").child("TH", scope="Row", colspan=2, rowspan=3, id="h1", headers=("h1",))
     root.child("L", numbering="Decimal")
     root.child("Form", control="cb", ticked=True, alt="Yes")
@@ -111,12 +110,3 @@ def test_a_name_is_given_once() -> None:
     write(page, file.root.child("P", id="same"), "two")
     with pytest.raises(ValueError, match="two elements are named same"):
         file.content()
-
-
-def test_marked_content_is_never_nested_or_missing() -> None:
-    """What is painted inside two elements, or inside none, is refused where it happens."""
-    file, page = new_file()
-    with pytest.raises(ValueError, match="belongs to no element"):
-        page.paint(b"0 0 1 1 re f")
-    with page.artifact(), pytest.raises(ValueError, match="inside other marked content"):
-        page.tagged(file.root.child("P"))

@@ -7,8 +7,6 @@ Apart from `file`, which knows what all pages share.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from types import TracebackType
-from typing import Self
 
 from docgen.render.pdf.file.fields import Box, Choices, Fields
 from docgen.render.pdf.file.objects import Objects, string
@@ -34,77 +32,49 @@ class Page:
         self._owners: list[str] = []
         self._key: int | None = None
         self._annotations: list[str] = []
-        self._open: object = None
         self._last: object = None
         self._see_through = False
 
-    def tagged(self, element: Element) -> Self:
+    def put(self, element: Element, operators: bytes) -> None:
         """
-        Paint content of an element, inside `with`; again on this or another page, it continues the element.
+        Paint content of an element; again on this or another page, it continues the element.
 
-        What follows at once for the same element joins the same marked content.
-        Errors: ValueError inside another `with` of this page: marked content is never nested.
+        What follows at once for the same element joins the same marked content. Colors, widths and the like stay in
+        force for what follows; what `q` saves is to be restored by `Q`.
         """
-        if not self._joins(element):
-            if self._key is None:
-                self._key = self._tree.key(self._owners)
-            mark = len(self._owners)
-            self._owners.append(element.reference)
-            element.holds(self.reference, mark)
-            self._parts.append(f"/{element.kind} <</MCID {mark}>>BDC".encode())
-        return self
+        if self._last is element:
+            self._parts[-1:] = (operators, _END)
+            return
+        if self._key is None:
+            self._key = self._tree.key(self._owners)
+        mark, self._last = len(self._owners), element
+        self._owners.append(element.reference)
+        element.holds(self.reference, mark)
+        self._parts += (b"/%b <</MCID %d>>BDC" % (element.kind.encode(), mark), operators, _END)
 
-    def artifact(self, kind: str = "Layout", edge: str = "") -> Self:
+    def furnish(self, operators: bytes, kind: str = "Layout", edge: str = "") -> None:
         """
-        Paint, inside `with`, what nobody needs to hear: kind Layout, Background or Pagination.
+        Paint what nobody needs to hear, an artifact: kind Layout, Background or Pagination.
 
-        The last has an edge: Header or Footer. Errors: ValueError as for `tagged`.
+        The last has an edge: Header or Footer. What follows at once for the same artifact joins it.
         """
-        if not self._joins((kind, edge)):
-            side = {"Header": "Top", "Footer": "Bottom"}.get(edge)
-            attached = f"/Attached[/{side}]/Subtype/{edge}" if side else ""
-            self._parts.append(f"/Artifact <</Type/{kind}{attached}>>BDC".encode())
-        return self
+        if self._last == (kind, edge):
+            self._parts[-1:] = (operators, _END)
+            return
+        self._last = kind, edge
+        side = {"Header": "Top", "Footer": "Bottom"}.get(edge)
+        attached = f"/Attached[/{side}]/Subtype/{edge}" if side else ""
+        self._parts += (f"/Artifact <</Type/{kind}{attached}>>BDC".encode(), operators, _END)
 
-    def _joins(self, section: object) -> bool:
-        """Open marked content; tell whether it goes on with what was just closed."""
-        if self._open is not None:
-            raise ValueError("marked content stands inside other marked content")
-        joins = section == self._last
-        if joins:
-            self._parts.pop()
-        self._open = self._last = section
-        return joins
-
-    def __enter__(self) -> None:
-        """Begin the inside of `with page.tagged(...)`."""
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self._open = None
-        self._parts.append(_END)
-
-    def paint(self, operators: bytes) -> None:
+    def image(self, element: Element, content: bytes, x: float, y: float, width: float, height: float) -> None:
         """
-        Add operators of a content stream to the marked content that is open.
+        Paint a picture, PNG or JPEG, with its lower left corner at x, y; the element is of kind Figure.
 
-        Colors, widths and the like stay in force for what follows; what `q` saves is to be restored by `Q`.
-        Errors: ValueError outside `tagged` and `artifact`.
-        """
-        if self._open is None:
-            raise ValueError("what is painted belongs to no element and is no artifact")
-        self._parts.append(operators)
-
-    def image(self, content: bytes, x: float, y: float, width: float, height: float) -> None:
-        """
-        Paint a picture, PNG or JPEG, with its lower left corner at x, y.
-
-        Errors: UnusablePicture, before anything is written; ValueError as for `paint`.
+        Errors: UnusablePicture, before anything is written.
         """
         resource, see_through = self._pictures.resource(content)
         self._see_through |= see_through
-        self.paint(f"q {numbers(width, 0, 0, height, x, y)} cm {resource} Do Q".encode())
+        self.put(element, f"q {numbers(width, 0, 0, height, x, y)} cm {resource} Do Q".encode())
 
     def check_box(
         self,
@@ -181,8 +151,6 @@ class Page:
 
     def write(self, parent: str, resources: str) -> None:
         """Write the page below the list of pages, with the resources that all pages share."""
-        if self._open is not None:
-            raise ValueError("marked content was not ended")
         content = self._objects.stream("", b"\n".join(self._parts))
         entries = f"<</Type/Page/Parent {parent}/MediaBox[0 0 {number(self.width)} {number(self.height)}]"
         entries += f"/Resources {resources}/Contents {content}/Tabs/S"

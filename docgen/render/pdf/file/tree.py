@@ -45,19 +45,21 @@ class Traits(TypedDict, total=False):
 class Element:
     """A structure element; `child` makes the ones below it in reading order."""
 
-    __slots__ = ("_kids", "_parent", "_traits", "_tree", "kind", "reference")
+    __slots__ = ("_kids", "_page", "_parent", "_traits", "_tree", "kind", "reference")
 
     def __init__(self, tree: Tree, kind: str, parent: str, traits: Traits) -> None:
         self.kind = kind
         self.reference = tree.objects.reserve()
         self._tree, self._parent, self._traits = tree, parent, traits
-        self._kids: list[tuple[str, int | str]] = []
+        self._page = ""
+        """The first page that has something of it; what stands on others says so."""
+        self._kids: list[str] = []
         tree.elements.append(self)
 
     def child(self, kind: str, **traits: Unpack[Traits]) -> Element:
         """Make an element below this one, after all it has; `kind` is a standard type of PDF, such as H1, P, TH."""
         made = Element(self._tree, kind, self.reference, traits)
-        self._kids.append(("", made.reference))
+        self._kids.append(made.reference)
         return made
 
     def describe(self, **traits: Unpack[Traits]) -> None:
@@ -66,27 +68,23 @@ class Element:
 
     def holds(self, page: str, mark: int) -> None:
         """Add marked content of a page (its reference) to this element."""
-        self._kids.append((page, mark))
+        elsewhere = self._elsewhere(page)
+        self._kids.append(f"<</Type/MCR{elsewhere}/MCID {mark}>>" if elsewhere else f"{mark}")
 
     def owns(self, page: str, annotation: str) -> int:
         """Add an annotation of a page to this element; gives the annotation's /StructParent."""
-        self._kids.append((page, annotation))
+        self._kids.append(f"<</Type/OBJR{self._elsewhere(page)}/Obj {annotation}>>")
         return self._tree.key(self.reference)
+
+    def _elsewhere(self, page: str) -> str:
+        self._page = self._page or page
+        return f"/Pg {page}" if page != self._page else ""
 
     def written(self) -> str:
         """Write the dictionary."""
-        own_page, kids = "", []
-        for page, kid in self._kids:
-            own_page = own_page or page
-            elsewhere = f"/Pg {page}" if page != own_page else ""
-            if not page or (kid.__class__ is int and not elsewhere):
-                kids.append(f"{kid}")
-            elif kid.__class__ is int:
-                kids.append(f"<</Type/MCR{elsewhere}/MCID {kid}>>")
-            else:
-                kids.append(f"<</Type/OBJR{elsewhere}/Obj {kid}>>")
+        kids = self._kids
         below = "" if not kids else f"/K {kids[0]}" if len(kids) == 1 else f"/K[{' '.join(kids)}]"
-        on_page = f"/Pg {own_page}" if own_page else ""
+        on_page = f"/Pg {self._page}" if self._page else ""
         return f"<</S/{self.kind}/P {self._parent}{on_page}{_said(self._traits) if self._traits else ''}{below}>>"
 
     @property
