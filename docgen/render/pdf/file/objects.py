@@ -12,6 +12,7 @@ from __future__ import annotations
 import zlib
 from functools import lru_cache
 from hashlib import sha256
+from itertools import accumulate, count, repeat
 from struct import Struct
 
 _LEVEL = 3
@@ -54,6 +55,9 @@ def _packed_once(content: bytes) -> bytes:
 
 Place = tuple[int, int, int]
 """Where an object stands: 1, byte, 0; or 2, number of its object stream, place in it."""
+
+_FREE: Place = (0, 0, 65535)
+"""The first row of a cross-reference table, which stands for no object."""
 
 _ROW = Struct(">BIH")
 _UP = b"\2"
@@ -103,15 +107,18 @@ class Objects:
 
     def written(self, catalog: str, info: str) -> bytes:
         """Write the file. Errors: ValueError if an object was reserved and not filled."""
-        places: dict[int, Place] = {}
+        places: dict[int, Place] = {0: _FREE}
         parts, end = [_HEAD], len(_HEAD)
+        bodies = [body for body in self._bodies[1:] if body is not None]
+        if len(bodies) < len(self._bodies) - 1:
+            raise ValueError(f"object {self._bodies.index(None, 1)} was never filled")
+        stored = {place: bodies[place - 1] for place in sorted(self._streams)}
         packed = [place for place in range(1, len(self._bodies)) if place not in self._streams]
-        stored = {place: self._content(place) for place in sorted(self._streams)}
         for start in range(0, len(packed), _PER_OBJECT_STREAM):
             group = packed[start : start + _PER_OBJECT_STREAM]
             holder = len(self._bodies) + start // _PER_OBJECT_STREAM
-            places.update({place: (2, holder, index) for index, place in enumerate(group)})
-            stored[holder] = self._object_stream(group)
+            places.update(zip(group, zip(repeat(2), repeat(holder), count()), strict=False))
+            stored[holder] = _object_stream(group, [bodies[place - 1] for place in group])
         for place, body in stored.items():
             places[place] = (1, end, 0)
             parts.append(b"%d 0 obj\n%b\nendobj\n" % (place, body))
@@ -124,37 +131,24 @@ class Objects:
         parts.append(b"startxref\n%d\n%%%%EOF\n" % end)
         return b"".join(parts)
 
-    def _content(self, place: int) -> bytes:
-        body = self._bodies[place]
-        if body is None:
-            raise ValueError(f"object {place} was never filled")
-        return body
 
-    def _object_stream(self, group: list[int]) -> bytes:
-        bodies = [self._content(place) for place in group]
-        starts, at = [], 0
-        for place, body in zip(group, bodies, strict=True):
-            starts.append(f"{place} {at}")
-            at += len(body) + 1
-        head = (" ".join(starts) + "\n").encode()
-        packed = zlib.compress(head + b"\n".join(bodies), _LEVEL)
-        entries = b"<</Type/ObjStm/N %d/First %d/Filter/FlateDecode/Length %d>>" % (len(group), len(head), len(packed))
-        return b"%b\nstream\n%b\r\nendstream" % (entries, packed)
+def _object_stream(group: list[int], bodies: list[bytes]) -> bytes:
+    """Pack the objects of some numbers into one."""
+    starts = accumulate([len(body) + 1 for body in bodies], initial=0)
+    head = (" ".join([f"{place} {start}" for place, start in zip(group, starts, strict=False)]) + "\n").encode()
+    packed = zlib.compress(head + b"\n".join(bodies), _LEVEL)
+    entries = b"<</Type/ObjStm/N %d/First %d/Filter/FlateDecode/Length %d>>" % (len(group), len(head), len(packed))
+    return b"%b\nstream\n%b\r\nendstream" % (entries, packed)
 
 
 def _cross_references(places: dict[int, Place], trailer: str) -> bytes:
     """Write the cross-reference stream: for each object where it stands, as the difference to the row above."""
-    size, rows = len(places) + 1, []
-    above: Place = (0, 0, 0)
-    for place in range(size):
-        row = places.get(place, (0, 0, 65535))
-        kind, first, second = row
-        if kind == 2 and above == (2, first, second - 1) and second & 255:  # the next one in its object stream
-            rows.append(_NEXT)
-        else:
-            new, old = _ROW.pack(*row), _ROW.pack(*above)
-            rows.append(_UP + bytes([(a - b) & 255 for a, b in zip(new, old, strict=True)]))
-        above = row
+    size = len(places)
+    rows = [_NEXT] * size
+    alone = [place for place, (kind, _, second) in places.items() if kind != 2 or not second & 255]
+    for place in {*alone, *[place + 1 for place in alone if place + 1 < size]}:  # others follow in an object stream
+        new, old = _ROW.pack(*places[place]), _ROW.pack(*places[place - 1]) if place else bytes(_ROW.size)
+        rows[place] = _UP + bytes([(a - b) & 255 for a, b in zip(new, old, strict=True)])
     packed = zlib.compress(b"".join(rows), _LEVEL)
     entries = f"<</Type/XRef/Size {size}/W[1 4 2]{trailer}/Filter/FlateDecode/DecodeParms<</Predictor 12/Columns 7>>"
     return b"%b/Length %d>>\nstream\n%b\r\nendstream" % (entries.encode(), len(packed), packed)

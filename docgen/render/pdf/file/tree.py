@@ -158,12 +158,14 @@ class Tree:
         named: dict[str, str] = {}
         notes = 0
         for element in self.elements:
-            if element.kind == "Note" and not element.id:
+            own = element.id
+            if element.kind == "Note" and not own:
                 notes += 1  # PDF/UA wants each note named
-                element.describe(id=f"note {notes}")
-            if own := element.id:
-                if own in named:
-                    raise ValueError(f"two elements are named {own}")
+                own = f"note {notes}"
+                element.describe(id=own)
+            if own in named:
+                raise ValueError(f"two elements are named {own}")
+            if own:
                 named[own] = element.reference
             self.objects.fill(element.reference, element.written().encode())
         self.elements.clear()
