@@ -62,6 +62,14 @@ def paragraph_of(words: Words, setting: Setting) -> Paragraph:
     return Paragraph(text, tuple(_chunks(text, words, setting, found)), any(found))
 
 
+def one_word(span: Span, setting: Setting) -> Paragraph:
+    """Shape a word that no line cuts (`is_one_word`), as most cells of a table are."""
+    if setting.family != HOUSE:
+        return paragraph_of((span,), setting)
+    atom = _atom(span.text, HOUSE, span, setting, 0, False)
+    return Paragraph(span.text, (_chunk([atom], len(span.text)),), False)
+
+
 def _isolated(span: Span) -> Span:
     if not span.isolated or not span.text:
         return span
@@ -141,13 +149,18 @@ def _made(parts: list[tuple[str, Span]], setting: Setting, found: Sequence[int] 
 
 
 def _chunk(atoms: list[Atom], length: int) -> Chunk:
+    first = atoms[0] if atoms else None
+    if first and len(atoms) == 1:
+        chunk = Chunk(length, (first,), 0.0 if first.is_space else first.width, first.width)
+        if _is_flat(first):
+            chunk.face, chunk.string, chunk.glyphs = first.face, first.shaped.string, first.shaped.glyphs
+        return chunk
     inked = len(atoms)
     while inked and atoms[inked - 1].is_space:
         inked -= 1
-    width = sum(atom.width for atom in atoms[:inked])
-    full = width + sum(atom.width for atom in atoms[inked:])
+    width = sum([atom.width for atom in atoms[:inked]])
+    full = width + sum([atom.width for atom in atoms[inked:]])
     chunk = Chunk(length, tuple(atoms), width, full)
-    first = atoms[0] if atoms else None
     if first and all(atom.face is first.face and _is_flat(atom) for atom in atoms):
         chunk.face = first.face
         strings = [atom.shaped.string for atom in atoms if atom.shaped.string]

@@ -208,18 +208,22 @@ class _Glyph:
 
 def _shape(face: Face, word: str, rtl: bool, language: str) -> Shaped:
     buffer = hb.Buffer()
-    buffer.add_codepoints([0x20 if c == _NO_BREAK or c == "\u202f" else ord(c) for c in word])
-    buffer.guess_segment_properties()
-    buffer.direction = "rtl" if rtl else "ltr"
+    is_plain = not rtl and word.isascii()
+    if is_plain:
+        buffer.add_str(word)
+    else:
+        buffer.add_codepoints([0x20 if c == _NO_BREAK or c == "\u202f" else ord(c) for c in word])
+        buffer.direction = "rtl" if rtl else "ltr"
+        buffer.flags = hb.BufferFlags.REMOVE_DEFAULT_IGNORABLES
     if language:
         buffer.language = language
-    buffer.flags = hb.BufferFlags.REMOVE_DEFAULT_IGNORABLES
+    buffer.guess_segment_properties()
     hb.shape(face.font, buffer)
     infos, places = buffer.glyph_infos, buffer.glyph_positions
-    if not rtl and word.isascii() and [info.cluster for info in infos] == [*range(len(word))]:
-        steps = [place.position for place in places]
-        if not any(step[0] or step[1] for step in steps):
-            return _plain(face, word, [info.codepoint for info in infos], [step[2] for step in steps])
+    if is_plain and [info.cluster for info in infos] == [*range(len(word))]:
+        right, up, steps, _ = zip(*[place.position for place in places], strict=True)
+        if not any(right) and not any(up):
+            return _plain(face, word, [info.codepoint for info in infos], [*steps])
     made = [
         _Glyph(info.codepoint, info.cluster, place.x_advance, place.x_offset, place.y_offset)
         for info, place in zip(infos, places, strict=True)

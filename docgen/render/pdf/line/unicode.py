@@ -44,6 +44,7 @@ _FIRST, _APART = 28, 41
 
 _WORD = "(?:[A-Za-z]+|[\u0621-\u063a\u0641-\u064a]+|[0-9]+(?:[.,:/-][0-9]+)*)[.,]?"
 _PLAIN = re.compile(f"{_WORD}(?: {_WORD})*")
+_ONE = re.compile("[A-Za-z]+|[0-9]+(?:[.,:/-][0-9]+)*")
 """Words and numbers with a full stop or comma at most: a line ends at spaces and nowhere else, says UAX #14 too."""
 
 _PRINT_TO_SPACE = {ord(c): " " for c in "Level(),[]\n"}
@@ -115,6 +116,11 @@ def breaks(text: str, language: str) -> tuple[int, ...]:
         *ends, last = accumulate([len(token) + 1 for token in text.split(" ")])
         return (*ends, last - 1)
     return _ends(LineBreaker(text, language))
+
+
+def is_one_word(text: str) -> bool:
+    """Tell whether a text is a word or number of ASCII in which no line ends."""
+    return _ONE.fullmatch(text) is not None
 
 
 def sentences(text: str) -> list[str]:

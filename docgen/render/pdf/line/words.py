@@ -13,10 +13,10 @@ from functools import lru_cache
 from docgen.blocks import Span, Words
 from docgen.render.fonts.choice import line_of
 from docgen.render.pdf.glyphs import FontsOfFile
-from docgen.render.pdf.line.chunks import cut_chunk, paragraph_of
+from docgen.render.pdf.line.chunks import cut_chunk, one_word, paragraph_of
 from docgen.render.pdf.line.paint import Pen, Strip, strip_of
 from docgen.render.pdf.line.parts import KEPT_WAYS, Atom, Chunk, Paragraph, Setting, setting_of
-from docgen.render.pdf.line.unicode import in_visual_order
+from docgen.render.pdf.line.unicode import in_visual_order, is_one_word
 from docgen.render.style import Role
 from docgen.render.words import lines_of
 
@@ -115,7 +115,11 @@ class Prepared:
         if found is None:
             if len(self._broken) > MOST_WIDTHS:
                 self._broken.clear()
-            found = tuple(line for one in self.paragraphs for line in self._lines(one, width))
+            one = self.paragraphs[0]
+            if len(self.paragraphs) == 1 == len(one.chunks) and self.longest <= width:
+                found = (self._line(one, one.chunks, one.chunks[0].full, 0, len(one.text)),)
+            else:
+                found = tuple([line for one in self.paragraphs for line in self._lines(one, width)])
             self._broken[width] = found
         return found
 
@@ -143,7 +147,7 @@ class Prepared:
             else:
                 yield from cut_chunk(chunk, self.setting)
 
-    def _line(self, paragraph: Paragraph, chunks: list[Chunk], full: float, start: int, stop: int) -> Line:
+    def _line(self, paragraph: Paragraph, chunks: Sequence[Chunk], full: float, start: int, stop: int) -> Line:
         last = chunks[-1]
         placed = _placed(chunks, int(self.setting.rtl)) if paragraph.has_order else ()
         return Line(full - last.full + last.width, paragraph.text[start:stop], self.color, chunks, self.setting, placed)
@@ -154,7 +158,7 @@ def _natural(paragraph: Paragraph) -> float:
     return sum(chunk.full for chunk in chunks) - (chunks[-1].full - chunks[-1].width if chunks else 0.0)
 
 
-def _placed(chunks: list[Chunk], base: int) -> tuple[tuple[Atom, float], ...]:
+def _placed(chunks: Sequence[Chunk], base: int) -> tuple[tuple[Atom, float], ...]:
     """
     Find the left edge of each atom in visual order; nothing if all run from left to right (UAX #9, L1 and L2).
 
@@ -212,6 +216,8 @@ def prepare(
 def prepared_in(words: Words, way: Way) -> Prepared:
     """Shape words in a way. Errors: MissingGlyph for a character no font prints."""
     setting = way.setting
+    if len(words) == 1 and not setting.rtl and is_one_word(words[0].text):
+        return Prepared((one_word(words[0], setting),), way.color, setting, bool(words[0].link))
     one = words and all(span.text and not _HARD.search(span.text) for span in words)
     lines = (words,) if one else lines_of(words) or ((),)
     last = len(lines) if setting.rtl else len(lines) - 1  # what runs to the left has no gap to tell words apart by
