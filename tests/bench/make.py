@@ -1,9 +1,12 @@
 """
 Makes N documents of the bench in a folder, in one process, and prints the milliseconds of each as a JSON list.
 
-    python tests/bench/make.py 100 out [--language ar] [--format docx] [--forms print] [--pack EXAMPLE | --one EXAMPLE]
+    python tests/bench/make.py 100 out [--language ar] [--format docx] [--forms print] [--columns two]
+    python tests/bench/make.py 100 out --pack EXAMPLE | --one EXAMPLE  [--format docx]
 
 A contestant of a comparison of document makers, which wants exactly this: a command with a number and a folder.
+What others set on two pages is set on two pages: in one column, a setting of the style; `--columns two` has the
+headings beside the text, as our own documents have them, and three pages. Cases are drawn before the clock runs.
 `--pack` makes all files of an example, composed once, `--one` its pack as one file; N times.
 """
 
@@ -36,15 +39,24 @@ def house_style() -> Any:
     return import_module("docgen.render.style").read_style(shipped / "_house")
 
 
-def forms(renderer: ModuleType, language: str, filled: str) -> Make:
+def forms(renderer: ModuleType, count: int, wishes: dict[str, str]) -> Make:
     """Make the form, with fields or, as every other contestant, for the pen only."""
-    bench = import_module("tests.bench.form"), import_module("tests.bench.cases")
-    style = replace(house_style(), forms=filled)
+    form, cases = import_module("tests.bench.form").form, import_module("tests.bench.cases")
+    drawn = [cases.form_case(place, wishes.get("--language", "en")) for place in range(count)]
+    style = replace(house_style(), forms=wishes.get("--forms", "fill"))
+    if wishes.get("--columns") != "two":
+        style = in_one_column(style)
 
     def make(place: int) -> Iterator[bytes]:
-        yield renderer.render(bench[0].form(bench[1].form_case(place, language)), style)
+        yield renderer.render(form(drawn[place]), style)
 
     return make
+
+
+def in_one_column(style: Any) -> Any:
+    """Give a style without a column for headings beside the text."""
+    lengths = style.lengths | {"side": 0.0, "side_rule": 0.0, "text": style.lengths["content"]}
+    return replace(style, lengths=lengths)
 
 
 def packs(renderer: ModuleType, example: str, as_one: bool) -> Make:
@@ -66,13 +78,12 @@ def packs(renderer: ModuleType, example: str, as_one: bool) -> Make:
 def main() -> None:
     """Make what the command line wishes; without argparse, whose import is a tenth of a cold start."""
     count, out, wishes = int(sys.argv[1]), Path(sys.argv[2]), dict(zip(sys.argv[3::2], sys.argv[4::2], strict=True))
-    if wishes.keys() - {"--language", "--format", "--pack", "--one", "--forms"}:
+    if wishes.keys() - {"--language", "--format", "--pack", "--one", "--forms", "--columns"}:
         sys.exit(__doc__)
     ending = wishes.get("--format", "pdf")
     renderer = import_module(f"docgen.render.{ending}")
     example = wishes.get("--pack") or wishes.get("--one")
-    language, filled = wishes.get("--language", "en"), wishes.get("--forms", "fill")
-    make = packs(renderer, example, "--one" in wishes) if example else forms(renderer, language, filled)
+    make = packs(renderer, example, "--one" in wishes) if example else forms(renderer, count, wishes)
     times = []
     gc.set_threshold(GARBAGE_AFTER)
     for place in range(count):
