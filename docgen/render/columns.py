@@ -138,7 +138,7 @@ def _lines(words: Words, room: float) -> int:
 
 
 _word = lru_cache(maxsize=1024)(width_em)
-"""Words of tables, which are measured again and again."""
+"""Words and lines of tables, which are measured again and again."""
 
 
 def pen_lines(table: Table, row: tuple[Words, ...], widths: Sequence[float], size: float) -> int:
@@ -173,5 +173,5 @@ def _longest_word(column: list[Words], gap: re.Pattern[str]) -> float:
 
 
 def _longest_cell(column: list[Words]) -> float:
-    lines = (width_em(line) for cell in column for line in plain(cell).splitlines())
+    lines = (_word(line) for cell in column for line in plain(cell).splitlines())
     return min(max(lines, default=0.0), _LONGEST_CELL)

@@ -160,8 +160,9 @@ def introduces(paragraph: Paragraph) -> bool:
 
 def heads_group(table: Table, row: tuple[Words, ...]) -> bool:
     """Tell whether a row is the name of those that follow it: it has a first cell, and nothing in the others."""
-    first, *others = (plain(words).strip() for words in row)
-    return len(others) > 1 and not table.boxes and bool(first) and not any(others)
+    if len(row) < 3 or table.boxes or any(plain(words).strip() for words in row[1:]):
+        return False
+    return bool(plain(row[0]).strip())
 
 
 def run_on(lines: Iterable[Words]) -> Words:

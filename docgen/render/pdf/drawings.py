@@ -33,14 +33,16 @@ APART = 2 * MM
 LABEL_LINE, NO_WIDTH = 1.2, 10_000.0
 """A label is one line, whose height matters to nobody; it is never broken."""
 
+KEPT_DRAWINGS = 128
+
 
 class Drawn:
     """A drawing with its size in points."""
 
-    __slots__ = ("_drawing", "_figure", "_setting", "height", "width")
+    __slots__ = ("_drawing", "_setting", "_wanted", "height", "width")
 
-    def __init__(self, setting: Setting, figure: Figure, drawing: Drawing) -> None:
-        self._setting, self._figure, self._drawing = setting, figure, drawing
+    def __init__(self, setting: Setting, wanted: _Wanted, drawing: Drawing) -> None:
+        self._setting, self._wanted, self._drawing = setting, wanted, drawing
         self.width, self.height = drawing.width * MM, drawing.height * MM
 
     def pieces(self, x: float, node: Node, width: float) -> list[Piece]:
@@ -54,7 +56,7 @@ class Drawn:
 
     def figure(self, node: Node) -> Node:
         """Make its element, with what it shows in words."""
-        return node.child("Figure", alt=plain(self._figure.alt))
+        return node.child("Figure", alt=plain(self._wanted.figure.alt))
 
     def caption(self, node: Node, width: float) -> list[Text]:
         """Set its caption in a width."""
@@ -65,24 +67,30 @@ class Drawn:
         """Paint the parts in order; they are not mirrored, a drawing knows its direction."""
         left = sheet.left(x, self.width)
         node.options["bbox"] = (left, top - self.height, left + self.width, top)
-        made = [
-            f"q {number(MM)} 0 0 {number(-MM)} {numbers(left, top)} cm\n".encode(),
-        ]
-        upright = False
-        for part in self._drawing.parts:
+        begin = f"q {number(MM)} 0 0 {number(-MM)} {numbers(left, top)} cm\n".encode()
+        made = []
+        for part in _stretches(self._wanted, tuple(self._setting.style.colors.items())):
             if isinstance(part, Label):
-                if not upright:
-                    made.append(b"Q\n")
-                    upright = True
                 made.append(_label(self._setting, part, left, top, sheet))
-                continue
-            if upright:
-                made.append(made[0])
-                upright = False
-            made.append(_shapes(part, tuple(sorted(self._setting.style.colors.items()))))
-        if not upright:
-            made.append(b"Q\n")
+            else:
+                made += (begin, part, b"Q\n")
         sheet.write(node, b"".join(made))
+
+
+@lru_cache(maxsize=KEPT_DRAWINGS)
+def _stretches(wanted: _Wanted, colors: tuple[tuple[str, str], ...]) -> tuple[bytes | Label, ...]:
+    """Write the shapes of a drawing there is, those between two labels as one; labels are set for each place."""
+    made: list[bytes | Label] = []
+    drawing = _drawing(wanted)
+    for part in drawing.parts if drawing else ():
+        last = made[-1] if made else None
+        if isinstance(part, Label):
+            made.append(part)
+        elif isinstance(last, bytes):
+            made[-1] = last + _shapes(part, colors)
+        else:
+            made.append(_shapes(part, colors))
+    return tuple(made)
 
 
 @lru_cache(maxsize=256)
@@ -152,8 +160,9 @@ def from_edge_figure(figure: Figure) -> bool:
 
 def draw_figure(setting: Setting, figure: Figure, width: float) -> Drawn | None:
     """Draw a figure in a width in points; None: its words are printed."""
-    drawing = _drawing(_Wanted(figure, width, setting.language, setting.rtl, setting.large))
-    return Drawn(setting, figure, drawing) if drawing else None
+    wanted = _Wanted(figure, width, setting.language, setting.rtl, setting.large)
+    drawing = _drawing(wanted)
+    return Drawn(setting, wanted, drawing) if drawing else None
 
 
 class _Wanted:
@@ -178,7 +187,7 @@ class _Wanted:
         return prepare(words, look, language=own or self.language, rtl=rtl).natural / MM
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=KEPT_DRAWINGS)
 def _drawing(wanted: _Wanted) -> Drawing | None:
     width = wanted.width / MM
     return draw(wanted.figure, rtl=wanted.rtl, large=wanted.large, width_mm=width, measure=wanted.measure)

@@ -62,7 +62,7 @@ class Printer:
         self._later_top = min(self.height - paper.body * MM, self._first_top - self._head.height - CLEAR)
         setting.room = self._later_top - bottom
         setting.tallest = setting.room - REPEATED
-        self.node = Node("Document")
+        self.node = Node("Document", None, {})
         pieces = opening(setting, self.node)
         pieces += self._flow()
         self.pages = into_pages(pieces, self._first_top - bottom, setting.room)

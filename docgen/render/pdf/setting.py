@@ -204,7 +204,8 @@ class Setting:
                 break
         if self.rtl and not rtl:
             words = (*words, Span(" "))  # beside it stands the next cell, with no gap a reader would see
-        way = self._way(role, language, rtl, bold)
+        known = self._ways.get((id(role), language, rtl, bold))
+        way = known[1] if known else self._way(role, language, rtl, bold)
         prepared = prepared_in(words, way)
         if prepared.longest > width and any(NO_BREAK in span.text for span in words):
             prepared = prepared_in(loosened(words), way)

@@ -28,13 +28,13 @@ class Node:
 
     __slots__ = ("_element", "kind", "options", "parent")
 
-    def __init__(self, kind: str, parent: Node | None = None, **options: Any) -> None:
+    def __init__(self, kind: str, parent: Node | None, options: dict[str, Any]) -> None:
         self.kind, self.parent, self.options = kind, parent, options
         self._element: Element | None = None
 
     def child(self, kind: str, **options: Any) -> Node:
         """Give a place below this one; options are those of an element."""
-        return Node(kind, self, **options)
+        return Node(kind, self, options)
 
     def become(self, element: Element) -> None:
         """Stand for an element there is."""
@@ -103,12 +103,13 @@ class Sheet:
         self, node: Node | str, lines: Sequence[Line], x: float, base: float, step: float, width: float, end: bool
     ) -> None:
         """Write lines one below the other."""
-        painted = []
+        painted, left = [], self.margin + x
         for line in lines:
-            left = self.left(x + width - line.width if end else x, line.width)
+            if end or self.rtl:
+                left = self.left(x + width - line.width if end else x, line.width)
             painted.append(line.paint(left, base, self.fonts))
             base -= step
-        self._entries.append((node, b"".join(painted)))
+        self._entries.append((node, painted[0] if len(painted) == 1 else b"".join(painted)))
 
     def links(
         self, node: Node, lines: Sequence[Line], x: float, base: float, step: float, width: float, end: bool
