@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from docgen.blocks import Span
 from docgen.values import quick
 
 
@@ -148,3 +149,13 @@ class Kept:
 def test_an_instance_travels_between_processes() -> None:
     """A pickled instance is equal to the first."""
     assert Kept(1, ("x",)) == pickle.loads(pickle.dumps(Kept(1, ("x",))))  # noqa: S301 # our own bytes
+
+
+def test_spans_are_equal_in_all_that_is_compared_and_in_nothing_else() -> None:
+    """They compare themselves, which is quicker: a field that is added must not be forgotten there."""
+    one = Span("38", path="teeth[0].tooth")
+    for field in dataclasses.fields(Span):
+        other = dataclasses.replace(one, **{field.name: "another"})
+        assert (one != other) is field.compare, field.name
+        assert hash(one) == hash(dataclasses.replace(one))
+    assert one != "38"

@@ -25,6 +25,19 @@ class Span:
     look: str = ""
     """tag or unrecorded: framed, or plain, behind a diamond; second or small: a smaller line below a name or words."""
 
+    def __eq__(self, other: object) -> bool:  # in a third of the time of the general one
+        if not isinstance(other, Span):
+            return NotImplemented
+        return (
+            self.text == other.text
+            and self.bold == other.bold
+            and self.italic == other.italic
+            and self.language == other.language
+            and self.isolated == other.isolated
+            and self.link == other.link
+            and self.look == other.look
+        )
+
     def __hash__(self) -> int:  # words are keys of what is kept of them, and few differ in all but their text
         return hash(self.text)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
@@ -76,7 +76,7 @@ def column_widths(table: Table, width: float, size: float, gap: float) -> list[f
     A column gets its longest word first, then room by its longest cell. Units: as `width`, for `size` and `gap` too.
     """
     rows = [table.header, *(row for row in table.rows if not heads_group(table, row))]
-    columns = [[row[place] for row in rows] for place in range(len(table.header))]
+    columns = [_text(rows, place) for place in range(len(table.header))]
     least = [(_longest_word(column, _GAP) + _SLACK) * size + gap for column in columns]
     if sum(least) > width:  # what is kept together parts where there is no room for it
         least = [(_longest_word(column, _ANY_GAP) + _SLACK) * size + gap for column in columns]
@@ -99,7 +99,7 @@ def in_fewest_lines(table: Table, widths: Sequence[float], size: float, gap: flo
     """
     one, other = sorted(sorted(range(len(widths)), key=lambda place: -widths[place])[:2])
     both, best = widths[one] + widths[other], (math.inf, 0.0, list(widths))
-    columns = {place: [row[place] for row in (table.header, *table.rows)] for place in (one, other)}
+    columns = {place: _text((table.header, *table.rows), place) for place in (one, other)}
     least = {place: (_longest_word(column, _GAP) + _SLACK) * size + gap for place, column in columns.items()}
     for step in range(-_STEPS, _STEPS + 1):
         tried = list(widths)
@@ -166,12 +166,15 @@ def _filled(least: list[float], wished: list[float], width: float) -> list[float
     return widths
 
 
-def _longest_word(column: list[Words], gap: re.Pattern[str]) -> float:
+def _text(rows: Iterable[tuple[Words, ...]], place: int) -> str:
+    """Give what a column says, its cells as lines."""
+    return "\n".join([plain(row[place]) for row in rows])
+
+
+def _longest_word(column: str, gap: re.Pattern[str]) -> float:
     """Measure what must not be cut: it stands between two gaps; a no-break space holds words together."""
-    words = (_word(word) for cell in column for word in gap.split(plain(cell)))
-    return max(min(max(words, default=0.0), _LONGEST_WORD), _LEAST)
+    return max(min(max(map(_word, gap.split(column))), _LONGEST_WORD), _LEAST)
 
 
-def _longest_cell(column: list[Words]) -> float:
-    lines = (_word(line) for cell in column for line in plain(cell).splitlines())
-    return min(max(lines, default=0.0), _LONGEST_CELL)
+def _longest_cell(column: str) -> float:
+    return min(max(map(_word, column.splitlines()), default=0.0), _LONGEST_CELL)

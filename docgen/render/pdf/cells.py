@@ -17,7 +17,7 @@ from docgen.render.pdf.halves import first_role, height_of_texts, own_setting
 from docgen.render.pdf.looks import NO_BREAK, loosened
 from docgen.render.pdf.marks import paint_box
 from docgen.render.pdf.setting import MM, REPEATED, Setting, Text
-from docgen.render.pdf.sheet import Node, Sheet
+from docgen.render.pdf.sheet import Node, Sheet, in_language
 from docgen.render.pdf.strokes import stroked
 from docgen.render.style import Role
 from docgen.render.words import halves, parted
@@ -65,6 +65,8 @@ class Cell:
 
     def height(self, setting: Setting) -> float:
         """Measure what it holds."""
+        if self.text and not (self.above or self.under or self.drawn or self.pen):
+            return self.text.height
         more = height_of_texts([*self.above, *self.under])
         heights = (more + self.text.height if self.text else 0.0, self.drawn.height if self.drawn else 0.0)
         return max(*heights, setting.length("box") if self.box else 0.0, self.pen * PEN * MM)
@@ -129,7 +131,7 @@ def set_number(setting: Setting, cell: Cell, words: Words) -> None:
         cell.above.append(setting.text(part, first_role(setting, "cell"), below, cell.width, end=True))
     if others:
         own, last, tag = own_setting(setting, last)
-        node = node.child("P", **({"lang": tag} if tag else {})) if isinstance(node, Node) else node
+        node = node.child("P", **in_language(tag)) if isinstance(node, Node) else node
     _set_large(own, cell, last, node)
 
 

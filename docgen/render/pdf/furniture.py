@@ -18,7 +18,7 @@ from docgen.render.pdf.line.words import Line, prepare
 from docgen.render.pdf.person import fitted, person_row
 from docgen.render.pdf.pieces import Paint, Piece
 from docgen.render.pdf.setting import CAPITAL, MM, RTL_LANGUAGES, Setting, Stack, Text
-from docgen.render.pdf.sheet import Node, Sheet
+from docgen.render.pdf.sheet import Node, Sheet, in_language
 from docgen.render.pdf.square import Square
 from docgen.render.pdf.strokes import filled, framed
 from docgen.render.style import Role
@@ -94,8 +94,7 @@ class Tags:
                 draw = filled(edge, low, width, self._box, ink) if mark.filled else b""
                 sheet.below(draw + framed(edge + 0.5, low + 0.5, width - 1, self._box - 1, 1, ink))
                 base = top - self._box / 2 - CAPITAL / 2 * size
-                lang = {"lang": mark.language} if mark.language else {}
-                owner = node.child("P", **lang) if isinstance(node, Node) else node
+                owner = node.child("P", **in_language(mark.language)) if isinstance(node, Node) else node
                 sheet.line(owner, line, left + self.PAD_X, base)
                 left += width + self.GAP
             top -= self._box + 2

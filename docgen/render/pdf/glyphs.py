@@ -15,13 +15,20 @@ from typing import NamedTuple, Protocol
 
 import uharfbuzz as hb
 
-from docgen.render.pdf.line.face import Face, Key, Shaped
+from docgen.render.pdf.line.face import Face
+from docgen.render.pdf.line.shaped import Key, Shaped
 from docgen.render.pdf.line.strings import written_code
 
 _KEPT_TABLES = frozenset(("glyf", "head", "hhea", "hmtx", "loca", "maxp"))
 """What a PDF reads of a TrueType font that is addressed by glyph."""
 
 _SYMBOLIC = 4
+
+KEPT_SUBSETS = 128
+"""Subsets that are kept, about 10 KB each: the letters of a name make another one of a document's bold words."""
+
+_LEVEL = 6
+"""Of zlib, for what is packed once for many files."""
 
 
 class Store(Protocol):
@@ -140,12 +147,12 @@ def _embed(file: Store, used: UsedFont) -> str:
     part, coded = _subset(used.face, glyphs), _coded(used.face, glyphs, tuple(used.codes))
     program = file.stream(f"/Length1 {part.length}/Filter/FlateDecode", part.packed, packed=False)
     descriptor = file.add(f"{part.described}/FontFile2 {program}>>".encode())
-    places = file.stream("", coded.places)
+    places = file.stream("/Filter/FlateDecode", coded.places, packed=False)
     font = file.add(
         f"<</Type/Font/Subtype/CIDFontType2/BaseFont/{part.name}/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)"
         f"/Supplement 0>>/FontDescriptor {descriptor}/DW 0/W[{coded.widths}]/CIDToGIDMap {places}>>".encode()
     )
-    texts = file.stream("", coded.texts)
+    texts = file.stream("/Filter/FlateDecode", coded.texts, packed=False)
     return file.add(
         f"<</Type/Font/Subtype/Type0/BaseFont/{part.name}/Encoding/Identity-H/DescendantFonts[{font}]"
         f"/ToUnicode {texts}>>".encode()
@@ -160,7 +167,7 @@ class _Subset(NamedTuple):
     described: str
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=KEPT_SUBSETS)
 def _subset(face: Face, glyphs: frozenset[int]) -> _Subset:
     """Cut the glyphs a file uses; documents made of the same words share the work."""
     wanted = hb.SubsetInput()
@@ -172,7 +179,7 @@ def _subset(face: Face, glyphs: frozenset[int]) -> _Subset:
     content = bytes(plan.execute().blob.data)
     renumbered = dict(plan.old_to_new_glyph_mapping.items())
     name, described = _described(face, glyphs)
-    return _Subset(zlib.compress(content, 6), len(content), renumbered, name, described)
+    return _Subset(zlib.compress(content, _LEVEL), len(content), renumbered, name, described)
 
 
 def _described(face: Face, glyphs: frozenset[int]) -> tuple[str, str]:
@@ -191,12 +198,13 @@ def _described(face: Face, glyphs: frozenset[int]) -> tuple[str, str]:
 
 class _Coded(NamedTuple):
     places: bytes
-    """The glyph of the subset for each code, two bytes each."""
+    """The glyph of the subset for each code, two bytes each, packed."""
     widths: str
     texts: bytes
+    """The map of characters, packed."""
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=KEPT_SUBSETS)
 def _coded(face: Face, glyphs: frozenset[int], keys: tuple[Key, ...]) -> _Coded:
     """Tell the glyph, the width and the text of each code."""
     uses = _uses(face, glyphs, keys)
@@ -205,7 +213,7 @@ def _coded(face: Face, glyphs: frozenset[int], keys: tuple[Key, ...]) -> _Coded:
     for code, (glyph, _) in uses.items():
         places[2 * code : 2 * code + 2] = renumbered[glyph].to_bytes(2, "big")
     texts = _text_map((code, text) for code, (_, text) in uses.items())
-    return _Coded(bytes(places), _widths(face, uses), texts)
+    return _Coded(zlib.compress(places, _LEVEL), _widths(face, uses), zlib.compress(texts, _LEVEL))
 
 
 def _box(face: Face) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from docgen.blocks import Figure, Table, Words, plain
 from docgen.render.columns import CLOSER, NARROWER, column_widths, in_fewest_lines, pen_lines, with_its_like
@@ -51,6 +51,7 @@ class Grid:
         self.node = place.node.child("Table")
         self.gap = setting.length("cell_gap") * (NARROWER if table.boxes else 1)
         self.widths = [*widths] or self._widths()
+        self._lefts = [x + before for before in accumulate(self.widths, initial=0.0)]
         self.pad = setting.space("row") * (TIGHTER if table.boxes else 1)
         roles = {name: setting.role(name) for name in ("cell", "column")}
         self.close = {name: replace(role, line=role.line * CLOSER) for name, role in roles.items()}
@@ -64,7 +65,7 @@ class Grid:
 
     def left(self, column: int) -> float:
         """Give the start edge of a column."""
-        return self.x + sum(self.widths[:column])
+        return self._lefts[column]
 
     def pieces(self) -> list[Piece]:
         """Set caption, head and rows."""

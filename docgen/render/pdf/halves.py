@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from docgen.blocks import Words
 from docgen.render.pdf.setting import RTL_LANGUAGES, Setting, Text
-from docgen.render.pdf.sheet import Node
+from docgen.render.pdf.sheet import Node, in_language
 from docgen.render.style import Role
 from docgen.render.words import halves
 
@@ -42,7 +42,7 @@ def set_both(
     made = []
     for place, part in enumerate(parts):
         own, part, tag = own_setting(setting, part) if place else (setting, part, "")
-        below = node.child(kind, **({"lang": tag} if tag else {})) if isinstance(node, Node) else node
+        below = node.child(kind, **in_language(tag)) if isinstance(node, Node) else node
         turned = own.rtl != setting.rtl and not fixed
         look = role if place == len(parts) - 1 else first or role
         made.append(own.text(part, look, below, width, bold=bold, end=end != turned))

@@ -12,7 +12,7 @@ from docgen.blocks import Note, Paragraph, Section, Span, Table, Together, Words
 from docgen.render.pdf.halves import own_setting
 from docgen.render.pdf.pieces import Paint, Piece, hold
 from docgen.render.pdf.setting import MM, Place, Setting, Text
-from docgen.render.pdf.sheet import Sheet
+from docgen.render.pdf.sheet import Sheet, in_language
 from docgen.render.pdf.strokes import filled
 
 MARK_END = "\u2002"
@@ -63,7 +63,7 @@ def _half(setting: Setting, place: Place, half: Half, voice: str, translated: bo
     role = setting.role(name) if setting.large else setting.style.voices[voice][name]
     mark, words = parted_mark(half.words)
     own, words, tag = own_setting(setting, words) if translated else (setting, words, "")
-    node = place.node.child("P", **({"lang": tag} if tag else {}))
+    node = place.node.child("P", **in_language(tag))
     aside = margin_of(setting, place)
     if aside is None:
         words = (half.words[0], *words)

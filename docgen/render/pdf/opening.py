@@ -16,7 +16,7 @@ from docgen.render.pdf.halves import own_setting
 from docgen.render.pdf.person import person_row
 from docgen.render.pdf.pieces import Paint, Piece
 from docgen.render.pdf.setting import MM, Setting, Stack, Text
-from docgen.render.pdf.sheet import Node, Sheet
+from docgen.render.pdf.sheet import Node, Sheet, in_language
 from docgen.render.style import Role
 from docgen.render.words import halves
 
@@ -106,7 +106,7 @@ def _titles(setting: Setting, node: Node, width: float) -> list[Text]:
     made.append(balanced(setting, first, role, node.child("Span") if others else node, width))
     for part in others:
         own, words, tag = own_setting(setting, part)
-        below = node.child("Span", **({"lang": tag} if tag else {}))
+        below = node.child("Span", **in_language(tag))
         made.append(balanced(own, words, replace(role, bold=False), below, width, end=own.rtl != setting.rtl))
     return made
 

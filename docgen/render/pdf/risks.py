@@ -19,7 +19,7 @@ from docgen.render.pdf.grid import Grid, Rule
 from docgen.render.pdf.halves import first_role, height_of_texts, set_both
 from docgen.render.pdf.pieces import Piece
 from docgen.render.pdf.setting import MM, Place, Setting, Text, own_language
-from docgen.render.pdf.sheet import Node, Sheet
+from docgen.render.pdf.sheet import Node, Sheet, in_language
 from docgen.render.words import halves, heads_group, with_second
 
 STRIPS = (76 * MM, 68 * MM, 60 * MM)
@@ -150,8 +150,8 @@ class _Risks(Grid):
             over, said = self._name(cells[0], words[0])
             cells[0].hold(said)
         if figure and isinstance(cells[0].node, Node):
-            spoken = own_language(figure.alt)
-            node = cells[0].node.child("Figure", alt=plain(figure.alt), **({"lang": spoken} if spoken else {}))
+            node = cells[0].node.child("Figure", **in_language(own_language(figure.alt)))
+            node.options["alt"] = plain(figure.alt)
             strip = Cell(self.x + self.widths[0], self.strip, node)
             strip.drawn = draw_figure(self.setting, figure, self.strip)
             cells.insert(1, strip)

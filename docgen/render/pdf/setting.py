@@ -24,6 +24,9 @@ MM = 72 / 25.4
 CAPITAL = 0.714
 """Height of capitals in em (page design, section 2): the middle of a capital stands in the middle of its line."""
 
+MOST_WAYS = 512
+"""Ways of roles that are kept at once; most are asked for in every document."""
+
 REPEATED = "Repeated"
 """The artifact of what a page says again."""
 
@@ -117,6 +120,9 @@ def row(stacks: Sequence[Stack], limit: float, *, bond: Bond = Bond.FREE) -> lis
     return [piece for stack in stacks for text in stack.texts for piece in text.pieces(stack.x)]
 
 
+_ways: dict[tuple[int, str, bool, bool], tuple[Role, Way]] = {}
+
+
 class Setting:
     """How one document is set."""
 
@@ -124,7 +130,6 @@ class Setting:
         *(
             "_lengths",
             "_voice",
-            "_ways",
             "beside",
             "content",
             "document",
@@ -145,7 +150,6 @@ class Setting:
         self.large = document.layout.large_print
         self._voice = style.voices[style.voice(document.layout)]
         self._lengths = {key: value * MM for key, value in style.lengths.items()}
-        self._ways: dict[tuple[int, str, bool, bool], tuple[Role, Way]] = {}
         self.content = self._lengths["content"]
         self.beside = self._lengths["side_rule"]
         """How wide a heading beside its text may be."""
@@ -204,7 +208,7 @@ class Setting:
                 break
         if self.rtl and not rtl:
             words = (*words, Span(" "))  # beside it stands the next cell, with no gap a reader would see
-        known = self._ways.get((id(role), language, rtl, bold))
+        known = _ways.get((id(role), language, rtl, bold))
         way = known[1] if known else self._way(role, language, rtl, bold)
         prepared = prepared_in(words, way)
         if prepared.longest > width and any(NO_BREAK in span.text for span in words):
@@ -229,9 +233,11 @@ class Setting:
     def _way(self, role: Role, language: str, rtl: bool, bold: bool) -> Way:
         """Find how a role is set; roles are held, so that no other can take the identity of one."""
         key = (id(role), language, rtl, bold)
-        known = self._ways.get(key)
+        known = _ways.get(key)
         if known is None:
-            known = self._ways[key] = role, way_of(role, language, rtl, bold)
+            if len(_ways) >= MOST_WAYS:
+                _ways.clear()
+            known = _ways[key] = role, way_of(role, language, rtl, bold)
         return known[1]
 
     def natural(self, words: Words, role: Role, *, bold: bool = False) -> float:

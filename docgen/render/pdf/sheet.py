@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import Any
+from typing import Unpack
 
-from docgen.render.pdf.file import Choices, Element, Page
+from docgen.render.pdf.file import Choices, Element, Page, Traits
 from docgen.render.pdf.glyphs import FontsOfFile
 from docgen.render.pdf.line.words import Line
 from docgen.render.pdf.looks import drawn_looks, is_look
@@ -23,16 +23,21 @@ EDGES = ("Header", "Footer")
 """Artifacts of the edge of a page; other names are those of artifacts inside it."""
 
 
+def in_language(tag: str | None) -> Traits:
+    """Give the trait of an element that is in another language than what is around; none if it is not."""
+    return {"lang": tag} if tag else {}
+
+
 class Node:
     """A place in the structure; its element is made when the first of it is written, so that order is reading order."""
 
     __slots__ = ("_element", "kind", "options", "parent")
 
-    def __init__(self, kind: str, parent: Node | None, options: dict[str, Any]) -> None:
+    def __init__(self, kind: str, parent: Node | None, options: Traits) -> None:
         self.kind, self.parent, self.options = kind, parent, options
         self._element: Element | None = None
 
-    def child(self, kind: str, **options: Any) -> Node:
+    def child(self, kind: str, **options: Unpack[Traits]) -> Node:
         """Give a place below this one; options are those of an element."""
         return Node(kind, self, options)
 
@@ -46,7 +51,7 @@ class Node:
         if self._element is None:
             if self.parent is None:
                 raise LookupError(self.kind)
-            self._element = self.parent.element.child(self.kind, **self.options)
+            self._element = self.parent.element.add(self.kind, self.options)
         return self._element
 
 

@@ -42,9 +42,9 @@ class Kept:
         return f"{len(self.objects)} 0 R"
 
     def stream(self, entries: str, content: bytes, *, packed: bool = True) -> str:
-        """Keep a stream; `packed` asks the file to compress it."""
+        """Keep a stream as a reader has it; `packed` asks the file to compress it."""
         reference = self.add(entries.encode())
-        self.streams[reference] = content
+        self.streams[reference] = zlib.decompress(content) if "FlateDecode" in entries else content
         return reference
 
 
@@ -92,7 +92,7 @@ def test_every_code_leads_to_its_glyph_in_the_embedded_font(language: str) -> No
     contents = list(kept.streams.values())
     for number, used in enumerate(used_of(fonts)):
         program, places, _ = contents[3 * number : 3 * number + 3]
-        font = hb.Font(hb.Face(zlib.decompress(program)))
+        font = hb.Font(hb.Face(program))
         for code, (glyph, _) in used.uses().items():
             own = int.from_bytes(places[2 * code : 2 * code + 2], "big")
             assert own
@@ -119,10 +119,10 @@ def test_widths_are_those_of_the_font_program(language: str) -> None:
 def test_a_font_is_cut_to_the_tables_a_pdf_reads() -> None:
     """No layout, names or hints travel with a file."""
     kept, _ = written("hi")
-    programs = [content for content in kept.streams.values() if content[:1] == b"\x78"]
+    programs = [content for content in kept.streams.values() if content[:4] == b"\0\1\0\0"]
     assert programs
     for program in programs:
-        assert set(hb.Face(zlib.decompress(program)).table_tags) <= {"glyf", "head", "hhea", "hmtx", "loca", "maxp"}
+        assert set(hb.Face(program).table_tags) <= {"glyf", "head", "hhea", "hmtx", "loca", "maxp"}
 
 
 @pytest.mark.parametrize("language", LINES)

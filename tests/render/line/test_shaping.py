@@ -18,7 +18,8 @@ from docgen.render.fonts.characters import UNSEEN
 from docgen.render.fonts.choice import family_of
 from docgen.render.fonts.sources import FAMILIES
 from docgen.render.pdf.glyphs import FontsOfFile
-from docgen.render.pdf.line.face import MissingGlyph, Shaped, face_of
+from docgen.render.pdf.line.face import MissingGlyph, face_of
+from docgen.render.pdf.line.shaped import Shaped
 from docgen.render.pdf.line.words import prepare
 from docgen.render.style import Role
 

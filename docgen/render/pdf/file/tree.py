@@ -58,6 +58,10 @@ class Element:
 
     def child(self, kind: str, **traits: Unpack[Traits]) -> Element:
         """Make an element below this one, after all it has; `kind` is a standard type of PDF, such as H1, P, TH."""
+        return self.add(kind, traits)
+
+    def add(self, kind: str, traits: Traits) -> Element:
+        """Make an element as `child` does, which goes on with these traits: what is added to them later is said too."""
         made = Element(self._tree, kind, self.reference, traits)
         self._kids.append(made.reference)
         return made

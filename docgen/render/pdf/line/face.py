@@ -1,24 +1,21 @@
 """
 One weight of one family > words shaped by HarfBuzz, kept for all documents of the process.
 
-A shaped word knows its codes: a glyph with the text it stands for. Where that text is the one the font itself gives the
-glyph, the code is the glyph's own number, and the word's string for the page is made once.
+What a word becomes on the page is `shaped`.
 """
 
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Sequence
 from functools import lru_cache
-from itertools import groupby
 from operator import sub
-from typing import NamedTuple
 
 import uharfbuzz as hb
 
 from docgen.render.fonts.cut import font_file
 from docgen.render.pdf.line.recent import Recent
-from docgen.render.pdf.line.strings import FARTHEST, joined, written_code
+from docgen.render.pdf.line.shaped import Columns, Shaped
+from docgen.render.pdf.line.strings import FARTHEST
 
 KEPT_WORDS = 1000
 """Shaped words kept for one face, in each half of what is kept (`Recent`)."""
@@ -40,100 +37,6 @@ class MissingGlyph(Exception):
     def __init__(self, character: str) -> None:
         super().__init__("a character without a glyph")
         self.character = character
-
-
-class Code(NamedTuple):
-    """A glyph on the page."""
-
-    glyph: int
-    text: str
-    """What it stands for; empty for a glyph beyond the characters of its cluster."""
-    before: int
-    """Font units the pen moves before it, beside what the glyph before advanced."""
-    rise: int
-    """Font units above the base line."""
-
-
-Key = tuple[int, str]
-"""A glyph and the text it stands for."""
-
-Columns = tuple[Sequence[int], Sequence[str], Sequence[int], Sequence[int]]
-"""The glyphs of a word in the order they are painted, and for each what a `Code` says of it, value by value."""
-
-
-class Shaped:
-    """A shaped word; one object for each word, face and direction, which is its own key."""
-
-    __slots__ = (
-        *("_forms", "_moves", "_rises", "_row", "_texts", "_upem"),
-        *("advance", "after", "glyphs", "is_raised", "keys", "spells", "string"),
-    )
-
-    def __init__(
-        self,
-        face: Face,
-        advance: float,
-        columns: Columns,
-        after: int,
-        spells: bool,
-    ) -> None:
-        self.advance, self.after, self.spells, self._upem = advance, after, spells, face.upem
-        """Width in em; font units the pen moves after the last glyph; and True if the codes spell the text, none far
-        from the last. False: it needs words of its own (ActualText)."""
-        self._row, self._texts, self._moves, self._rises = row, texts, _, rises = columns
-        self.glyphs = tuple(dict.fromkeys(row))
-        self.is_raised = any(rises)
-        """True if some glyph stands above or below the base line."""
-        own = face.own_text.get
-        self.keys: tuple[Key, ...] = ()
-        """Those whose code is not the glyph's own number, in order: each file gives them numbers."""
-        if [*map(own, row)] != [*texts]:
-            self.keys = tuple([key for key in zip(row, texts, strict=True) if own(key[0]) != key[1]])
-        self._forms: dict[float, str] = {}
-        self.string = None if self.keys or self.is_raised else self._part(0, len(row))
-        """Inside of a TJ array, if it is the same in every file."""
-
-    @property
-    def codes(self) -> tuple[Code, ...]:
-        """Its glyphs in the order they are painted."""
-        return tuple(map(Code, self._row, self._texts, self._moves, self._rises))
-
-    def form(self, size: float) -> str:
-        """
-        Write the word with a gap, %s, for each code of `keys`: what is the same in every file.
-
-        Inside of a TJ array; operators, for a size in points, if some glyphs are raised.
-        """
-        found = self._forms.get(size)
-        if found is None:
-            found = self._in_steps(size) if self.is_raised else self._part(0, len(self._row))
-            self._forms[size] = found
-        return found
-
-    def _part(self, start: int, stop: int) -> str:
-        """Write the codes from a place up to another; after the last, the pen moves to the end of the word."""
-        row, moves = self._row[start:stop], self._moves[start:stop]
-        after = self.after if stop == len(self._row) else 0
-        written: Iterable[str] = map(written_code, row)
-        if self.keys or self.is_raised:  # it is a form, in which a percent sign stands for itself if there are two
-            unusual, pairs = {*self.keys}, zip(row, self._texts[start:stop], strict=True)
-            signs = [sign.replace("%", "%%") for sign in written]
-            written = ["%s" if key in unusual else sign for key, sign in zip(pairs, signs, strict=True)]
-        if not after and not any(moves):
-            return f"({''.join(written)})"
-        return joined(zip(moves, written, strict=True), after, self._upem)
-
-    def _in_steps(self, size: float) -> str:
-        parts: list[str] = []
-        last = start = 0
-        for rise, group in groupby(self._rises):
-            stop = start + len([*group])
-            if rise != last:
-                parts.append(f"{rise * size / self._upem:.3f} Ts")
-                last = rise
-            parts.append(f"[{self._part(start, stop)}]TJ")
-            start = stop
-        return "\n".join([*parts, "0 Ts"] if last else parts)
 
 
 class Face:
@@ -242,7 +145,7 @@ def _plain(face: Face, word: str, glyphs: list[int], steps: list[int]) -> Shaped
     known, level = face.advances, [0] * len(glyphs)
     own = [known.get(glyph) or face.glyph_advance(glyph) for glyph in glyphs]
     if steps == own:
-        return Shaped(face, sum(own) / face.upem, (glyphs, word, level, level), 0, True)
+        return Shaped(face.own_text, face.upem, sum(own) / face.upem, (glyphs, word, level, level), 0, True)
     moves = [0, *map(sub, steps, own)]
     owed = moves.pop()
     return _shaped(face, (glyphs, word, moves, level), sum(steps), owed, True, False)
@@ -306,4 +209,4 @@ def _finished(face: Face, glyphs: list[_Glyph], spells: bool, rtl: bool) -> Shap
 def _shaped(face: Face, columns: Columns, end: int, owed: int, spells: bool, rtl: bool) -> Shaped:
     """Make a word of its codes; `end` and `owed`: its width, and how far the pen is from it, in font units."""
     is_whole = rtl or max([owed, *map(abs, columns[2])]) <= FARTHEST * face.upem // 1000
-    return Shaped(face, end / face.upem, columns, owed, spells and is_whole)
+    return Shaped(face.own_text, face.upem, end / face.upem, columns, owed, spells and is_whole)

@@ -12,8 +12,9 @@ from itertools import groupby
 from typing import NamedTuple
 
 from docgen.render.pdf.glyphs import FontsOfFile, UsedFont
-from docgen.render.pdf.line.face import Face, Shaped
+from docgen.render.pdf.line.face import Face
 from docgen.render.pdf.line.parts import Atom, Chunk, Setting
+from docgen.render.pdf.line.shaped import Shaped
 from docgen.render.pdf.line.strings import BYTES, JUNCTION
 from docgen.render.pdf.numbers import FINE, fine, number
 from docgen.render.pdf.numbers import color as operator

@@ -12,8 +12,9 @@ from typing import NamedTuple
 
 from docgen.blocks import Span
 from docgen.render.fonts.sources import HOUSE
-from docgen.render.pdf.line.face import Face, Shaped
+from docgen.render.pdf.line.face import Face
 from docgen.render.pdf.line.recent import Recent
+from docgen.render.pdf.line.shaped import Shaped
 
 KEPT_CHUNKS = 1000
 """Chunks kept for one way of setting, in each half of what is kept (`Recent`)."""

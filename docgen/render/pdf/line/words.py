@@ -69,13 +69,16 @@ class Line:
 
     def paint(self, x: float, base: float, fonts: FontsOfFile) -> bytes:
         """Write the line as operators; `x` is its left edge, `base` its base line, in points."""
+        strip = self._strip
+        if strip is not None:
+            return strip.paint(x, base, self.chunks, fonts)
         if not self.chunks:
             return b""
         if not self._is_looked_at:
-            self._strip = None if self.placed else strip_of(self.chunks, self.color, self.setting)
             self._is_looked_at = True
-        if self._strip is not None:
-            return self._strip.paint(x, base, self.chunks, fonts)
+            if not self.placed:
+                self._strip = strip_of(self.chunks, self.color, self.setting)
+            return self.paint(x, base, fonts)
         pen = Pen(base, self.color, self.setting, fonts)
         if self.placed:
             pen.places(self.placed, x)
