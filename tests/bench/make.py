@@ -16,7 +16,7 @@ import gc
 import json
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
@@ -29,8 +29,8 @@ sys.path[:1] = [str(ROOT), str(ROOT / "tests")]  # not this folder: another harn
 GARBAGE_AFTER = 200_000
 """New objects before circles are looked for, as in every command of docgen (`docgen.cli`, slow to import)."""
 
-Make = Callable[[int], Iterator[bytes]]
-"""Gives the files of the n-th document."""
+Make = Callable[[int], Callable[[], list[bytes]]]
+"""Gives what makes the files of the n-th document: what they say is drawn before the clock runs."""
 
 
 def house_style() -> Any:
@@ -39,16 +39,17 @@ def house_style() -> Any:
     return import_module("docgen.render.style").read_style(shipped / "_house")
 
 
-def forms(renderer: ModuleType, count: int, wishes: dict[str, str]) -> Make:
+def forms(renderer: ModuleType, wishes: dict[str, str]) -> Make:
     """Make the form, with fields or, as every other contestant, for the pen only."""
     form, cases = import_module("tests.bench.form").form, import_module("tests.bench.cases")
-    drawn = [cases.form_case(place, wishes.get("--language", "en")) for place in range(count)]
+    language = wishes.get("--language", "en")
     style = replace(house_style(), forms=wishes.get("--forms", "fill"))
     if wishes.get("--columns") != "two":
         style = in_one_column(style)
 
-    def make(place: int) -> Iterator[bytes]:
-        yield renderer.render(form(drawn[place]), style)
+    def make(place: int) -> Callable[[], list[bytes]]:
+        case = cases.form_case(place, language)
+        return lambda: [renderer.render(form(case), style)]
 
     return make
 
@@ -66,11 +67,10 @@ def packs(renderer: ModuleType, example: str, as_one: bool) -> Make:
     documents = list(composed.documents(example).values())
     assert example in conftest.ISSUED_ON
 
-    def make(_: int) -> Iterator[bytes]:
+    def make(_: int) -> Callable[[], list[bytes]]:
         if as_one:
-            yield renderer.render_pack(documents, style, example, documents[0].language)
-        else:
-            yield from (renderer.render(document, style) for document in documents)
+            return lambda: [renderer.render_pack(documents, style, example, documents[0].language)]
+        return lambda: [renderer.render(document, style) for document in documents]
 
     return make
 
@@ -83,12 +83,13 @@ def main() -> None:
     ending = wishes.get("--format", "pdf")
     renderer = import_module(f"docgen.render.{ending}")
     example = wishes.get("--pack") or wishes.get("--one")
-    make = packs(renderer, example, "--one" in wishes) if example else forms(renderer, count, wishes)
+    make = packs(renderer, example, "--one" in wishes) if example else forms(renderer, wishes)
     times = []
     gc.set_threshold(GARBAGE_AFTER)
     for place in range(count):
+        made = make(place)
         start = time.perf_counter()
-        files = list(make(place))
+        files = made()
         times.append(round((time.perf_counter() - start) * 1000, 3))
         for number, content in enumerate(files):
             (out / f"{place:05d}-{number}.{ending}").write_bytes(content)
