@@ -16,7 +16,7 @@ from docgen.render.pdf.line.face import Face
 from docgen.render.pdf.line.recent import Recent
 from docgen.render.pdf.line.shaped import Shaped
 
-KEPT_CHUNKS = 1000
+KEPT_CHUNKS = 600
 """Chunks kept for one way of setting, in each half of what is kept (`Recent`)."""
 
 KEPT_SENTENCES = 200
