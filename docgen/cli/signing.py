@@ -12,6 +12,7 @@ import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 
 from docgen.cli.inputs import print_json, print_problems, say_error
@@ -69,11 +70,11 @@ def key_of(arguments: argparse.Namespace) -> Iterator[SigningKey]:
         fix = say("give --p12 FILE, or --token LABEL with --module FILE")
         raise Refused([Problem("key-missing", "", say("no key is named to sign with"), fix)])
     ask = (lambda: getpass.getpass("password of the key: ")) if sys.stdin.isatty() else None
-    password = find_password(os.environ, PASSWORD, ask, file=arguments.password_file)
+    find = partial(find_password, os.environ, PASSWORD, ask, file=arguments.password_file)
     if arguments.p12:
-        yield open_key(arguments.p12, password)
+        yield open_key(arguments.p12, find)
     else:
-        with open_token(arguments.module, arguments.token, password) as key:
+        with open_token(arguments.module, arguments.token, find()) as key:
             yield key
 
 

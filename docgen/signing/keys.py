@@ -68,9 +68,9 @@ def public_digest(certificate: x509.Certificate) -> str:
     return hashlib.sha256(certificate.public_key.dump()).hexdigest()
 
 
-def open_key(path: Path, password: str) -> SigningKey:
+def open_key(path: Path, password: str | Callable[[], str]) -> SigningKey:
     """
-    Read a key and its certificates from a PKCS #12 file (.p12, .pfx).
+    Read a key and its certificates from a PKCS #12 file (.p12, .pfx); a password is asked for if the file can be read.
 
     Errors: Refused with key-unreadable, key-password-wrong, key-incomplete, key-kind or key-mismatch.
     """
@@ -80,8 +80,9 @@ def open_key(path: Path, password: str) -> SigningKey:
         content = path.read_bytes()
     except OSError as error:
         raise refusal("key-unreadable", say("the key file cannot be read"), _OTHER_FILE) from error
+    word = password if isinstance(password, str) else password()
     try:
-        key, certificate, chain = pkcs12.load_key_and_certificates(content, password.encode() or None)
+        key, certificate, chain = pkcs12.load_key_and_certificates(content, word.encode() or None)
     except UnsupportedAlgorithm as error:
         raise refusal("key-kind", say("the key file is locked or made in a way docgen does not know"), _ANEW) from error
     except (ValueError, TypeError) as error:

@@ -70,6 +70,17 @@ def test_a_folder_is_no_key(tmp_path: Path) -> None:
     assert "key-unreadable" == _code(refused)
 
 
+def test_nobody_is_asked_for_the_password_of_a_file_that_is_not_there(tmp_path: Path) -> None:
+    """Whoever mistypes a name is told so before typing a password."""
+    asked: list[str] = []
+    with pytest.raises(Refused) as refused:
+        open_key(tmp_path / "none.p12", lambda: asked.append("asked") or PASSWORD)
+
+    assert ("key-unreadable", []) == (_code(refused), asked)
+    assert open_key(authority().surgeon.file(tmp_path), lambda: asked.append("asked") or PASSWORD)
+    assert ["asked"] == asked
+
+
 def test_a_file_without_its_key_or_certificate_is_refused(tmp_path: Path) -> None:
     """Certificates alone, as authorities send them, cannot sign; nor does a certificate of another key."""
     lock, held = BestAvailableEncryption(PASSWORD.encode()), authority().surgeon
