@@ -139,11 +139,9 @@ _ALL = (
     _number("retention.<kind>.years", "Years a kind of document is kept, if not as the record", optional=True),
 )
 _SPECS = MappingProxyType({spec.name: spec for spec in _ALL})
-_PATTERNS = tuple(
-    (re.compile(re.sub(r"<\w+>", "[A-Za-z][A-Za-z0-9_-]*", re.escape(spec.name))), spec)
-    for spec in _ALL
-    if "<" in spec.name
-)
+_PATTERNS = tuple((spec.name.split("."), spec) for spec in _ALL if "<" in spec.name)
+_PART = re.compile("[A-Za-z][A-Za-z0-9_-]*")
+"""What may stand for a part in angle brackets."""
 
 
 def setting_specs() -> Mapping[str, SettingSpec]:
@@ -155,4 +153,12 @@ def find_setting(name: str) -> SettingSpec | None:
     """Find the specification of a setting by a concrete name."""
     if name in _SPECS and "<" not in name:
         return _SPECS[name]
-    return next((spec for pattern, spec in _PATTERNS if pattern.fullmatch(name)), None)
+    parts = name.split(".")
+    return next((spec for pattern, spec in _PATTERNS if _fits(pattern, parts)), None)
+
+
+def _fits(pattern: list[str], parts: list[str]) -> bool:
+    return len(pattern) == len(parts) and all(
+        _PART.fullmatch(part) if wished[0] == "<" else part == wished
+        for wished, part in zip(pattern, parts, strict=True)
+    )
