@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from docgen.blocks import Span
+from docgen.compose.tokens import Drawn, Slot
 from docgen.values import quick
 
 
@@ -158,4 +159,6 @@ def test_spans_are_equal_in_all_that_is_compared_and_in_nothing_else() -> None:
         other = dataclasses.replace(one, **{field.name: "another"})
         assert (one != other) is field.compare, field.name
         assert hash(one) == hash(dataclasses.replace(one))
-    assert one != "38"
+    for another in ("38", Slot("38"), Drawn("38")):  # of classes of their own, which say more
+        assert one != another
+        assert another != one

@@ -145,7 +145,7 @@ def with_small(words: Words) -> tuple[Words, Words]:
 
 def _with_last(words: Words, look: str) -> tuple[Words, Words]:
     looks = [span.look for span in words]
-    if look not in looks:  # most are one span
+    if look not in looks:
         return words, ()
     at = looks.index(look)
     said = words[at:]

@@ -65,7 +65,7 @@ class Cell:
 
     def height(self, setting: Setting) -> float:
         """Measure what it holds."""
-        if self.text and not (self.above or self.under or self.drawn or self.pen):
+        if self.text and not (self.above or self.under or self.drawn or self.box or self.pen):
             return self.text.height
         more = height_of_texts([*self.above, *self.under])
         heights = (more + self.text.height if self.text else 0.0, self.drawn.height if self.drawn else 0.0)

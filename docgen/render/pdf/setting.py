@@ -25,7 +25,7 @@ CAPITAL = 0.714
 """Height of capitals in em (page design, section 2): the middle of a capital stands in the middle of its line."""
 
 MOST_WAYS = 512
-"""Ways of roles that are kept at once; most are asked for in every document."""
+"""Ways of roles that are kept at once; those of roles that were made for one document go when it is full."""
 
 REPEATED = "Repeated"
 """The artifact of what a page says again."""

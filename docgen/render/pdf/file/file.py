@@ -97,7 +97,7 @@ class File:
         self._attachments.add(name, mime, content, description, relationship)
 
     def content(self) -> bytes:
-        """Write the file; once only. Errors: ValueError if it has no page or marked content was left open."""
+        """Write the file; once only. Errors: ValueError if it has no page, or an object was never filled."""
         if not self._pages:
             raise ValueError("a file needs a page")
         pages, resources = self.objects.reserve(), self.objects.reserve()

@@ -22,7 +22,7 @@ _SMALLEST = 80
 """Bytes below which a stream is not compressed: the filter's name outweighs the gain."""
 
 _ONCE = 4096
-"""Bytes up to which a stream is packed once for many files: maps of fonts, the colors, the looks of fields."""
+"""Bytes up to which a stream is packed once for many files: the colors, the looks of fields."""
 
 _PER_OBJECT_STREAM = 400
 """Objects in one stream: a reader that wants one unpacks all; a two-page form has about 200."""

@@ -44,8 +44,10 @@ _FIRST, _APART = 28, 41
 
 _WORD = "(?:[A-Za-z]+|[\u0621-\u063a\u0641-\u064a]+|[0-9]+(?:[.,:/-][0-9]+)*)[.,]?"
 _PLAIN = re.compile(f"{_WORD}(?: {_WORD})*")
-_ONE = re.compile("[A-Za-z]+|[0-9]+(?:[.,:/-][0-9]+)*")
 """Words and numbers with a full stop or comma at most: a line ends at spaces and nowhere else, says UAX #14 too."""
+
+_ONE = re.compile("[A-Za-z]+|[0-9]+(?:[.,:/-][0-9]+)*")
+"""One such word or number, without a sign at its end."""
 
 _PRINT_TO_SPACE = {ord(c): " " for c in "Level(),[]\n"}
 
