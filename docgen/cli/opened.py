@@ -153,7 +153,8 @@ def _unwritten(error: OutputError) -> Problem:
     """Say that the files did not get into their folder; whatever was issued is kept."""
     what = say("the files cannot be written: %(why)s", why=str(error))
     fix = say(
-        "choose another folder with --out; what was issued is kept, and docgen register show NUMBER --out DIR writes it"
+        "choose another folder with --out; what was issued is kept: docgen register show NUMBER --out DIR writes it, "
+        "docgen register pack NUMBER ... several as one pack"
     )
     return Problem("folder-unwritable", "", what, fix)
 
