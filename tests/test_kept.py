@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import random
 from dataclasses import fields, is_dataclass, replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -28,6 +27,7 @@ from docgen.kept import VERSION, KeptFault, from_bytes, to_bytes
 from docgen.render import docx, pdf, text
 from docgen.render.style import read_style
 from docgen.shipped import shipped_folder
+from tests.seeded import seeded
 
 GOLDEN = Path(__file__).parent / "golden" / "kept.json"
 STYLE = read_style(shipped_folder("templates") / "_house")
@@ -184,7 +184,7 @@ def test_only_blocks_are_made_of_bytes() -> None:
 
 def test_bytes_that_were_changed_are_refused_or_another_document() -> None:
     """Flips and cuts end in a document or in the one fault, never in another exception."""
-    content, chance = to_bytes(PATIENT), random.Random(6)  # noqa: S311 - seeded, so that a failure comes again
+    content, chance = to_bytes(PATIENT), seeded(6)
     for _ in range(200):
         place = chance.randrange(len(content))
         changed = content[:place] + bytes([content[place] ^ (1 << chance.randrange(8))]) + content[place + 1 :]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 import io
 import json
-import random
 import subprocess
 import sys
 import zlib
@@ -33,6 +32,7 @@ from docgen.generate import house_style
 from docgen.problem import Problems, Refused
 from docgen.render import pdf
 from tests.render.file.making import new_file, write
+from tests.seeded import seeded
 
 FOLDERS = shipped_world().templates
 REFERRALS = sorted(set(ISSUED_ON) - {"pellingrove", "tamarholt", "brackenfold", "ostermill"})
@@ -266,7 +266,7 @@ def _found(file: bytes) -> bytes | None:
 def test_a_flipped_file_gives_the_case_or_nothing() -> None:
     """Of 600 files with one byte changed, each gives the very case or is refused."""
     content = json.dumps(WHOLE).encode()
-    file, chance = _file(content), random.Random(6)  # noqa: S311 (a test that can be run again)
+    file, chance = _file(content), seeded(6)
     found = []
     for _ in range(600):
         place = chance.randrange(len(file))

@@ -12,7 +12,6 @@ import ctypes
 import hashlib
 import json
 import os
-import random
 import signal
 import sys
 import time
@@ -29,6 +28,7 @@ from docgen.issue.life import STANDING
 from docgen.issue.register import Register, open_register
 from docgen.issue.store import Store
 from docgen.problem import OutputError, Refused
+from tests.seeded import seeded
 
 KILL_BEFORE, KILL_AFTER, TORN, FULL, NO_SYNC = 1, 2, 3, 4, 5
 FAULTS = {"kill-before": KILL_BEFORE, "kill-after": KILL_AFTER, "torn": TORN, "full": FULL, "no-sync": NO_SYNC}
@@ -240,7 +240,7 @@ def _points(place: Place, shim: ctypes.CDLL, fault: int, ledger: Ledger, ends: s
 
 def at_random(place: Place, kills: int, seed: int, ledger: Ledger) -> None:
     """Kill a child that issues one document after another at a moment nobody chose."""
-    chance = random.Random(seed)  # noqa: S311 - moments, no secrets
+    chance = seeded(seed)
     for number in range(kills):
         keys = [f"r{seed}-{number}-{one}" for one in range(400)]
         attempt(place, keys, lambda: None, ledger, kill_after=chance.uniform(0.0005, 0.03))

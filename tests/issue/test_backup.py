@@ -6,7 +6,6 @@ import errno
 import hashlib
 import json
 import os
-import random
 import shutil
 import sqlite3
 import threading
@@ -28,6 +27,7 @@ from docgen.issue.restore import restore
 from docgen.issue.unavailable import Unavailable
 from docgen.problem import Refused
 from issue.shelf import CANARY, NOW, Shelf, clock, shelf_at
+from tests.seeded import seeded
 
 
 @pytest.fixture
@@ -154,7 +154,7 @@ def test_backups_at_random_moments_under_load_are_whole(tmp_path: Path, empty_ad
     busy.fill()
 
     def write(name: int) -> None:
-        own, turn, chance = shelf_at(tmp_path / "data", empty_address), 0, random.Random(name)  # noqa: S311 - which, not what
+        own, turn, chance = shelf_at(tmp_path / "data", empty_address), 0, seeded(name)
         try:
             while not stop.wait(0.01):
                 number = own.issue(f"{name} {turn}", shared=f"shared {turn % 3}")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import random
 import shutil
 import signal
 import subprocess
@@ -19,6 +18,7 @@ from docgen.cli import main
 from docgen.cli.clock import utc_now
 from docgen.issue.keys import KEY_FILE
 from issue.shelf import Shelf, shelf_at
+from tests.seeded import seeded
 
 _RUN = """
 import sys
@@ -62,7 +62,7 @@ def _killed(words: list[str], after_s: float) -> None:
 
 def test_what_is_killed_is_whole_or_not_there(shelf: Shelf, tmp_path: Path) -> None:
     """At no moment does a kill leave a backup that does not restore, or a data folder that is half restored."""
-    chance = random.Random(6)  # noqa: S311 - when, not what
+    chance = seeded(6)
     assert main(["backup", str(tmp_path / "good"), "--data", str(tmp_path / "data"), "--with-key"]) == 0
     contents = shelf.contents()
     for turn in range(_ROUNDS):

@@ -14,6 +14,7 @@ from docgen.issue.refusals import AlreadyIssued
 from docgen.issue.writing import standing_of
 from docgen.problem import Refused
 from issue.registers import BEGUN, PAPER, WHO, Desk, kept
+from tests.seeded import seeded
 
 STEPS = 80
 
@@ -69,7 +70,7 @@ def test_both_databases_live_the_same_life(both_desks: tuple[Desk, Desk], seed: 
     """The same steps end the same way on both, the chains are equal, and both are whole."""
     told = []
     for desk in both_desks:
-        chance = random.Random(seed)  # noqa: S311 - replays from a number
+        chance = seeded(seed)
         desk.clock.moment = BEGUN
         begun = desk.register.checkpoint()
         told.append([step(desk, chance) for _ in range(STEPS)])

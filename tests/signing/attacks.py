@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import random
 import re
 from collections.abc import Callable
 from datetime import datetime
@@ -16,6 +15,7 @@ from pyhanko.sign.timestamps import TimeStamper
 from pypdf import PdfReader, PdfWriter
 
 from docgen.signing import check_pdf
+from tests.seeded import seeded
 from tests.signing.conftest import made_note
 from tests.signing.pki import authority
 
@@ -241,7 +241,7 @@ EVERY: tuple[Attack, ...] = (
 
 def accepted_flips(content: bytes, part: tuple[int, int], times: int, seed: str, now: datetime) -> list[int]:
     """Flip single bits in a part of a signed file, one at a time; gives the places at which it passed all the same."""
-    chance = random.Random(seed)  # noqa: S311 - a failure replays from its seed; nothing is kept secret by it
+    chance = seeded(seed)
     accepted = []
     for _ in range(times):
         changed, place = bytearray(content), chance.randrange(*part)

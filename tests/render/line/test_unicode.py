@@ -14,6 +14,7 @@ from icu4py.breakers import LineBreaker
 
 from docgen.render.pdf.line.chunks import _NEEDS_CARE
 from docgen.render.pdf.line.unicode import _levels_told, breaks, clusters, levels, sentences, visual_runs
+from tests.seeded import seeded
 
 UNICODE = Path("/usr/share/unicode")
 
@@ -185,14 +186,14 @@ def _words_and_numbers(draw: random.Random) -> Iterator[str]:
 
 def test_words_and_numbers_break_where_icu_breaks_them() -> None:
     """The short way through texts without hyphens, brackets and quotation marks gives the same offsets."""
-    for text in _words_and_numbers(random.Random(17)):  # noqa: S311 - seeded, so that a failure comes again; no secret
+    for text in _words_and_numbers(seeded(17)):
         for language in ("en", "ar", "zh"):
             assert tuple(accumulate(map(len, LineBreaker(text, language)))) == breaks.__wrapped__(text, language), text
 
 
 def test_what_stands_around_does_not_change_the_levels() -> None:
     """Letters of one direction before and after what runs otherwise have their level, and it has its own."""
-    draw = random.Random(23)  # noqa: S311 - seeded, so that a failure comes again; no secret
+    draw = seeded(23)
     inside = "12٣ab ابה.,:%-+()[]«»؟\u064b\u2068\u2069\u202b\u202c"
     for _ in range(20_000):
         middle = "".join(draw.choices(inside, k=draw.randint(1, 12)))
@@ -203,7 +204,7 @@ def test_what_stands_around_does_not_change_the_levels() -> None:
 def test_sentences_break_alone_as_they_break_together() -> None:
     """Before every letter and digit that text of the short way may hold, and with all sorts of signs around."""
     letters = [c for c in map(chr, range(0x3000)) if c.isalnum() and not _NEEDS_CARE.search(c)]
-    draw = random.Random(5)  # noqa: S311 - seeded, so that a failure comes again; no secret
+    draw = seeded(5)
     signs = [
         "Wort",
         "in",
